@@ -1,0 +1,1 @@
+"""The planner of Three Deep: pure, without web, database or clock."""
