@@ -1,0 +1,205 @@
+"""The goal: one integer formula that says which of two plans is better.
+
+For every round, its weight times (time to last drink, plus what it is late past 1×, 1.5× and 2×
+its promise), and a price on every second that a made drink sits beyond its hold limit. Ties are
+broken by when nothing is open. The manager may put the worst round, or an empty rail, first.
+
+The slopes are ours: being late counts double, later still triple, and so on, so that nobody's
+wait is bought with another's. No source; the settings are the house's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from .counter import HouseRules, PutFirst
+from .plan import Plan
+from .snapshot import Rail, Snapshot, by_age, rail_of
+from .tickets import mix_of
+from .units import to_ds, to_s
+
+LATE_STEPS_PCT = (100, 150, 200)
+"""Past each of these shares of the promise, a further second costs one more."""
+
+TIE = 1 << 18
+"""One unit of the goal against deciseconds of the tie-breaker; 7 hours fit below it."""
+
+FIRST = 64
+"""Weight of what the manager puts first against the mean cost of a round."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundTimes:
+    """What the goal sees of one round; deciseconds from the snapshot's moment.
+
+    Attributes
+    ----------
+    ticket : str
+    placed_ds : int
+        0 or less.
+    promise_ds, weight : int
+    made : tuple of (int, int)
+        For each of its drinks, when it is made and its hold limit.
+    """
+
+    ticket: str
+    placed_ds: int
+    promise_ds: int
+    weight: int
+    made: tuple[tuple[int, int], ...]
+
+    @property
+    def last_ds(self) -> int:
+        """When its last drink is made."""
+        return max(made for made, _ in self.made)
+
+    @property
+    def time_to_last_ds(self) -> int:
+        """Time to last drink, from its placing."""
+        return self.last_ds - self.placed_ds
+
+    @property
+    def sat_ds(self) -> int:
+        """How long its drinks sit past their hold limits, all together."""
+        last = self.last_ds
+        return sum(max(0, last - made - hold) for made, hold in self.made)
+
+
+def round_cost(times: RoundTimes, sit_price: int) -> int:
+    """Give one round's part of the goal: weight·(T + Σ max(0, T − step·promise)) + price·sat."""
+    waited = times.time_to_last_ds
+    late = sum(max(0, waited - times.promise_ds * pct // 100) for pct in LATE_STEPS_PCT)
+    return times.weight * (waited + late) + sit_price * times.sat_ds
+
+
+def cost_of(rules: HouseRules, rounds: Iterable[RoundTimes]) -> int:
+    """Give the goal's value for a whole plan; smaller is better.
+
+    Parameters
+    ----------
+    rules : HouseRules
+        Its `put_first` and `sit_price`.
+    rounds : iterable of RoundTimes
+        Every round with a drink that is open or made.
+    """
+    every = tuple(rounds)
+    if not every:
+        return 0
+    total = sum(round_cost(times, rules.sit_price) for times in every)
+    clear_ds = max(0, *(times.last_ds for times in every), 0)
+    if rules.put_first is PutFirst.WORST:
+        total = FIRST * max(times.time_to_last_ds for times in every) + total // len(every)
+    elif rules.put_first is PutFirst.CLEAR:
+        total = FIRST * clear_ds + total // len(every)
+    return total * TIE + min(clear_ds, TIE - 1)
+
+
+def rounds_of(snapshot: Snapshot, rail: Rail, made_ds: Mapping[str, int]) -> list[RoundTimes]:
+    """Gather the rounds of a snapshot for given made times.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+    rail : Rail
+        Of the same snapshot; drinks it sets aside do not count.
+    made_ds : mapping of str to int
+        Made time of every drink planned or in hand, in deciseconds from the moment.
+
+    Returns
+    -------
+    list of RoundTimes
+        Oldest first; rounds whose every drink is set aside or long made are left out.
+    """
+    aside = {entry.drink for entry in rail.set_aside}
+    found = []
+    for ticket in by_age(snapshot):
+        made = []
+        for drink in ticket.drinks:
+            if drink.id in aside:
+                continue
+            hold_s = mix_of(snapshot.menu, ticket.lines[drink.line]).hold_limit_s
+            at = to_ds(drink.made_s) if drink.made_s is not None else made_ds[drink.id]
+            made.append((at, to_ds(hold_s)))
+        if any(drink.id in made_ds for drink in ticket.drinks):
+            found.append(
+                RoundTimes(
+                    ticket=ticket.id,
+                    placed_ds=to_ds(ticket.placed_s),
+                    promise_ds=to_ds(ticket.promise_s),
+                    weight=ticket.weight,
+                    made=tuple(made),
+                )
+            )
+    return found
+
+
+def made_times_ds(plan: Plan) -> dict[str, int]:
+    """Give every drink's made time in a plan, in deciseconds from the moment."""
+    return {
+        drink: to_ds(at)
+        for build in plan.builds
+        for drink, at in zip(build.drinks, build.made_s, strict=True)
+    }
+
+
+def worst_allowed_ds(snapshot: Snapshot, promise_ds: int) -> int | None:
+    """Give the longest time to last drink a round may have, so that nobody starves.
+
+    The larger of its promise and the worst by the ticket plus the house's slack; None where the
+    snapshot carries no bound.
+    """
+    if snapshot.worst_by_ticket_s is None:
+        return None
+    slack_pct = 100 + snapshot.counter.rules.fair_slack_pct
+    return max(promise_ds, to_ds(snapshot.worst_by_ticket_s) * slack_pct // 100)
+
+
+def urgent_tickets(snapshot: Snapshot) -> frozenset[str]:
+    """Give the rounds that go first: overtaken too often, or old past a share of their promise."""
+    rules = snapshot.counter.rules
+    return frozenset(
+        ticket.id
+        for ticket in snapshot.tickets
+        if not ticket.is_on_hold
+        and (
+            ticket.overtaken >= rules.overtakes_allowed
+            or -ticket.placed_s * 100 >= ticket.promise_s * rules.urgent_at_pct
+        )
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measures:
+    """A plan in figures a person reads; seconds.
+
+    `mean_s` and `worst_s` are times to last drink from each round's placing, `mean_from_now_s`
+    counts from the snapshot's moment (what has passed is nobody's doing); `clear_s` is when
+    nothing is open; `sat_s` is sitting past hold limits; `num_late` rounds past their promise.
+    """
+
+    num_rounds: int
+    num_drinks: int
+    mean_s: float
+    mean_from_now_s: float
+    worst_s: float
+    clear_s: float
+    sat_s: float
+    num_late: int
+
+
+def measures_of(snapshot: Snapshot, plan: Plan) -> Measures:
+    """Measure a plan against its snapshot."""
+    made_ds = made_times_ds(plan)
+    rounds = rounds_of(snapshot, rail_of(snapshot), made_ds)
+    count = max(1, len(rounds))
+    return Measures(
+        num_rounds=len(rounds),
+        num_drinks=len(made_ds),
+        mean_s=round(to_s(sum(r.time_to_last_ds for r in rounds)) / count, 1),
+        mean_from_now_s=round(to_s(sum(max(0, r.last_ds) for r in rounds)) / count, 1),
+        worst_s=to_s(max((r.time_to_last_ds for r in rounds), default=0)),
+        clear_s=to_s(max((r.last_ds for r in rounds), default=0)),
+        sat_s=to_s(sum(r.sat_ds for r in rounds)),
+        num_late=sum(r.time_to_last_ds > r.promise_ds for r in rounds),
+    )
