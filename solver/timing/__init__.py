@@ -1,0 +1,9 @@
+"""The timing engine: lays blocks on people and equipment, compiled.
+
+Reading order: `arrays`, `assemble` (one build), `lay` (a list of builds), `score` (the goal),
+`pack` (from a snapshot), `engine` (what planners call).
+"""
+
+from .engine import Draft, Engine, Laid
+
+__all__ = ["Draft", "Engine", "Laid"]

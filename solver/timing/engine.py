@@ -1,0 +1,282 @@
+"""The timing engine as planners use it: lists of builds in, a cost or a whole plan out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from solver.builds import build_id
+from solver.errors import EngineFault
+from solver.goal import cost_of, rounds_of
+from solver.plan import Plan, PlannedBlock, PlannedBuild, Serving
+from solver.snapshot import Rail, Snapshot
+from solver.units import paced_ds, to_s
+
+from .arrays import (
+    CLASS,
+    Clock,
+    DRINK,
+    END,
+    EXCESS,
+    FREE_FROM,
+    Ints,
+    MADE,
+    MAIN,
+    NEVER,
+    NUM_BUSY,
+    NUM_TAILS,
+    PACE,
+    PINNED,
+    SERVE,
+    SERVE_BY,
+    SERVE_START,
+    SIZE,
+    Slots,
+    TAIL_START,
+    TAIL_WHO,
+    WHO,
+    new_clock,
+    new_slots,
+    zeros,
+)
+from .assemble import assemble
+from .lay import begin, lay, lay_next
+from .pack import Packed, expected_made_ds, pack, running_blocks
+from .score import score
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A build before it has times: who makes it and its drinks, as positions on the rail.
+
+    Attributes
+    ----------
+    person : int
+        Position among the people on the floor.
+    drinks : tuple of int
+        Positions on the rail, in finishing order.
+    is_pinned : bool
+    """
+
+    person: int
+    drinks: tuple[int, ...]
+    is_pinned: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """What laying a list came to: the goal's value, and how far rounds starve (ds; 0 for none)."""
+
+    cost: int
+    starving_ds: int
+
+
+class Engine:
+    """Lays lists of builds for one snapshot. Not safe to share between threads.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+    rail : Rail, optional
+        Of the same snapshot, where it is known already.
+    """
+
+    def __init__(self, snapshot: Snapshot, rail: Rail | None = None) -> None:
+        self.packed: Packed = pack(snapshot, rail)
+        self.bench = self.packed.bench
+        self.slots: Slots = new_slots(self.num_drinks)
+        self.clock: Clock = new_clock(self.bench, len(self.slots.builds))
+        self.order: Ints = zeros(len(self.slots.builds))
+        self._added = 0
+
+    @property
+    def num_drinks(self) -> int:
+        """Drinks on the rail."""
+        return len(self.packed.rail.drinks)
+
+    @property
+    def num_people(self) -> int:
+        """People on the floor."""
+        return len(self.packed.people)
+
+    def lay(self, drafts: Sequence[Draft]) -> Laid | None:
+        """Lay builds in this order; None where one may not be, or finds no time."""
+        for slot, draft in enumerate(drafts):
+            if not self._put(slot, draft):
+                return None
+            self.order[slot] = slot
+        if not lay(self.bench, self.slots, self.clock, self.order, len(drafts)):
+            return None
+        cost = int(score(self.bench, self.clock))
+        return Laid(cost=cost, starving_ds=int(self.clock.notes[EXCESS]))
+
+    def begin(self) -> None:
+        """Empty the clock, to add builds one at a time."""
+        begin(self.bench, self.clock)
+        self._added = 0
+
+    def add(self, draft: Draft) -> bool:
+        """Lay one more build after those added since `begin`; False where it cannot be."""
+        slot = self._added
+        if not self._put(slot, draft) or not lay_next(self.bench, self.slots, self.clock, slot):
+            return False
+        self._added += 1
+        return True
+
+    def hands_ds(self, person: int, drinks: Sequence[int]) -> int | None:
+        """Hands that a build takes of a person, tails included; None where it may not be."""
+        slot = len(self.slots.builds) - 1
+        if not self._put(slot, Draft(person=person, drinks=tuple(drinks))):
+            return None
+        pace = int(self.bench.people[person, PACE])
+        tails = int(self.slots.builds[slot, NUM_TAILS])
+        lengths = [paced_ds(int(ds), pace) for ds in self.slots.tail[slot, :tails, 3]]
+        return int(self.slots.builds[slot, MAIN]) + sum(lengths)
+
+    def free_at(self, person: int) -> int:
+        """When a person's last stretch of hands ends, on the clock as it stands (ds)."""
+        busy = int(self.clock.people[person, NUM_BUSY])
+        after = int(self.clock.busy[person, busy - 1, END]) if busy else 0
+        return max(after, int(self.bench.people[person, FREE_FROM]))
+
+    def plan(self, drafts: Sequence[Draft], planner: str) -> Plan:
+        """Lay builds in this order and give the plan.
+
+        Raises
+        ------
+        EngineFault
+            When the list cannot be laid.
+        """
+        if self.lay(drafts) is None:
+            raise EngineFault(f"{planner} drew up builds that cannot be laid")
+        made = self._made_ds()
+        builds = [*self._hand_builds(), *self._builds(drafts)]
+        rounds = rounds_of(self.packed.snapshot, self.packed.rail, made)
+        return Plan(
+            planner=planner,
+            builds=tuple(builds),
+            cost=cost_of(self.packed.snapshot.counter.rules, rounds),
+            servings=tuple(self._servings()),
+            set_aside=self.packed.rail.set_aside,
+        )
+
+    def _put(self, slot: int, draft: Draft) -> bool:
+        n = len(draft.drinks)
+        if not 0 < n <= self.slots.items.shape[1]:
+            return False
+        self.slots.builds[slot, SIZE] = n
+        self.slots.items[slot, :n, DRINK] = draft.drinks
+        self.slots.builds[slot, WHO] = draft.person
+        if not assemble(self.bench, self.slots, self.clock, slot):
+            return False
+        if draft.is_pinned:
+            self.slots.builds[slot, CLASS] = PINNED
+        return True
+
+    def _made_ds(self) -> dict[str, int]:
+        """Made times of everything planned or in hand, as `goal.rounds_of` wants them."""
+        made = {
+            drink.id: int(self.clock.drinks[i, MADE])
+            for i, drink in enumerate(self.packed.rail.drinks)
+        }
+        for build in self._hand_builds():
+            for name, at in zip(build.drinks, build.made_s, strict=True):
+                made[name] = round(at * 10)
+        return made
+
+    def _builds(self, drafts: Sequence[Draft]) -> list[PlannedBuild]:
+        names = [drink.id for drink in self.packed.rail.drinks]
+        people, pace = self.packed.people, self.bench.people[:, PACE]
+        found = []
+        for slot, draft in enumerate(drafts):
+            n = int(self.slots.builds[slot, SIZE])
+            items = [int(i) for i in self.slots.items[slot, :n, DRINK]]
+            start = int(self.clock.start[slot])
+            end = start + int(self.slots.builds[slot, MAIN])
+            blocks = [_block(0, people[draft.person], start, end)]
+            for tail in range(int(self.slots.builds[slot, NUM_TAILS])):
+                who = int(self.clock.tails[slot, tail, TAIL_WHO])
+                begin = int(self.clock.tails[slot, tail, TAIL_START])
+                length = paced_ds(int(self.slots.tail[slot, tail, 3]), int(pace[who]))
+                blocks.append(_block(tail + 1, people[who], begin, begin + length))
+            drinks = tuple(names[i] for i in items)
+            found.append(
+                PlannedBuild(
+                    id=build_id(drinks),
+                    person=people[draft.person],
+                    drinks=drinks,
+                    made_s=tuple(to_s(int(self.clock.drinks[i, MADE])) for i in items),
+                    blocks=tuple(blocks),
+                    is_pinned=draft.is_pinned,
+                )
+            )
+        return sorted(found, key=lambda build: (build.start_s, build.person, build.id))
+
+    def _hand_builds(self) -> list[PlannedBuild]:
+        snapshot = self.packed.snapshot
+        tails = {name: i for i, name in enumerate(self.packed.tails)}
+        recorded = {d.id: d.made_s for t in snapshot.tickets for d in t.drinks}
+        found = []
+        for position, (build, work) in enumerate(
+            zip(snapshot.in_hand, self.packed.hand_works, strict=True)
+        ):
+            running = running_blocks(snapshot, build, work)
+            blocks, made = [], {}
+            for block in work.blocks:
+                run = running.get(block.index)
+                if run is not None:
+                    blocks.append(_block(block.index, run.person, run.start_ds, run.end_ds))
+                    for name, offset in block.made:
+                        made[name] = expected_made_ds(snapshot, run, offset, recorded[name])
+                    continue
+                tail = tails[position, block.index]
+                who = int(self.clock.pending[tail, TAIL_WHO])
+                begin = int(self.clock.pending[tail, TAIL_START])
+                pace = int(self.bench.people[who, PACE])
+                person = self.packed.people[who]
+                end = begin + paced_ds(block.base_ds, pace)
+                blocks.append(_block(block.index, person, begin, end))
+                for name, offset in block.made:
+                    made_s = recorded[name]
+                    made[name] = begin + paced_ds(offset, pace)
+                    if made_s is not None:
+                        made[name] = round(made_s * 10)
+            found.append(
+                PlannedBuild(
+                    id=build.build,
+                    person=build.person,
+                    drinks=build.drinks,
+                    made_s=tuple(to_s(made[name]) for name in build.drinks),
+                    blocks=tuple(blocks),
+                    is_in_hand=True,
+                )
+            )
+        return found
+
+    def _servings(self) -> list[Serving]:
+        length = int(self.bench.house[SERVE])
+        found = []
+        for i, ticket in enumerate(self.packed.tickets):
+            begin = int(self.clock.tickets[i, SERVE_START])
+            if begin >= NEVER:
+                continue
+            who = int(self.clock.tickets[i, SERVE_BY])
+            end = begin + paced_ds(length, int(self.bench.people[who, PACE]))
+            found.append(
+                Serving(
+                    ticket=ticket.id,
+                    person=self.packed.people[who],
+                    start_s=to_s(begin),
+                    end_s=to_s(end),
+                )
+            )
+        return sorted(found, key=lambda serving: (serving.start_s, serving.ticket))
+
+
+def _block(index: int, person: str, start_ds: int, end_ds: int) -> PlannedBlock:
+    return PlannedBlock(index=index, person=person, start_s=to_s(start_ds), end_s=to_s(end_ds))
+
+
+def marked(plan: Plan, *, is_proven: bool = False, cost_with_pins: int | None = None) -> Plan:
+    """Give the plan with what its planner knows about it."""
+    return replace(plan, is_proven=is_proven, cost_with_pins=cost_with_pins)

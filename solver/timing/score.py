@@ -1,0 +1,76 @@
+"""The goal on flat arrays: what `goal.cost_of` says of the times on a clock.
+
+`goal` is the formula and is what `verify` uses; this is its compiled mirror. A test holds the
+two together.
+"""
+
+from __future__ import annotations
+
+from numba import njit
+
+from solver.goal import FIRST, TIE
+
+from .arrays import (
+    ALLOWED,
+    EXCESS,
+    F_HOLD,
+    F_TICKET,
+    HOLD_LIMIT,
+    LAST,
+    MADE,
+    NEVER,
+    PLACED,
+    PROMISE,
+    PUT_FIRST,
+    SIT_PRICE,
+    TICKET,
+    WEIGHT,
+    Bench,
+    Clock,
+)
+
+MEAN, WORST, CLEAR = range(3)
+STARVING_PRICE = 1000
+"""What a second beyond the longest time allowed costs during a search; no kept plan pays it."""
+
+
+@njit(cache=True, nogil=True)
+def score(bench: Bench, clock: Clock) -> int:
+    """Give the goal's value for the times on the clock, with what starving rounds cost.
+
+    `Clock.notes` tells how far rounds starve: 0 in a plan that keeps the rule.
+    """
+    total = count = worst = clear = excess = 0
+    for ticket in range(len(bench.tickets)):
+        last = clock.tickets[ticket, LAST]
+        if last <= -NEVER:
+            continue
+        waited = last - bench.tickets[ticket, PLACED]
+        promise = bench.tickets[ticket, PROMISE]
+        late = max(0, waited - promise) + max(0, waited - promise * 150 // 100)
+        late += max(0, waited - promise * 200 // 100)
+        total += bench.tickets[ticket, WEIGHT] * (waited + late)
+        excess += max(0, waited - bench.tickets[ticket, ALLOWED])
+        worst = max(worst, waited)
+        clear = max(clear, last)
+        count += 1
+    sat = 0
+    for drink in range(len(bench.drinks)):
+        over = (
+            clock.tickets[bench.drinks[drink, TICKET], LAST]
+            - clock.drinks[drink, MADE]
+            - bench.drinks[drink, HOLD_LIMIT]
+        )
+        sat += max(0, over)
+    for i in range(len(bench.fixed)):
+        ticket = bench.fixed[i, F_TICKET]
+        sat += max(0, clock.tickets[ticket, LAST] - clock.fixed_made[i] - bench.fixed[i, F_HOLD])
+    total += bench.house[SIT_PRICE] * sat
+    if count == 0:
+        return 0
+    if bench.house[PUT_FIRST] == WORST:
+        total = FIRST * worst + total // count
+    elif bench.house[PUT_FIRST] == CLEAR:
+        total = FIRST * clear + total // count
+    clock.notes[EXCESS] = excess
+    return (total + STARVING_PRICE * excess) * TIE + min(clear, TIE - 1)
