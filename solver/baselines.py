@@ -63,7 +63,7 @@ def look_ahead(engine: Engine) -> list[Draft]:
                 taken.add(drink)
         taken.update(round_)
         ordered = [tuple(_in_finishing_order(engine, build)) for build in own]
-        builds.extend(sorted(ordered, key=lambda build: not _runs_alone(engine, build)))
+        builds.extend(sorted(ordered, key=lambda build: _starting_rank(engine, build)))
     return give_out(engine, start, builds)
 
 
@@ -109,10 +109,7 @@ def give_out(
 ) -> list[Draft]:
     """Give each build in turn to whoever is free first and may make it."""
     engine.begin()
-    drafts = []
-    for draft in start:
-        if engine.add(draft):
-            drafts.append(draft)
+    drafts = [draft for draft in start if engine.add(draft)]
     for drinks in builds:
         people = sorted(
             range(engine.num_people), key=lambda person: (engine.free_at(person), person)
@@ -174,10 +171,12 @@ def _in_finishing_order(engine: Engine, drinks: Sequence[int]) -> list[int]:
     return sorted(drinks, key=lambda i: (_finishing_rank(menu, mixes[i]), mixes[i].name))
 
 
-def _runs_alone(engine: Engine, drinks: Sequence[int]) -> bool:
+def _starting_rank(engine: Engine, drinks: Sequence[int]) -> tuple[bool, int]:
+    """Of a round's builds, what runs by itself is started first, then the longest."""
     menu = engine.packed.snapshot.menu
     mixes = [engine.packed.rail.drinks[i].mix for i in drinks]
-    return any(_finishing_rank(menu, mix) == 0 for mix in mixes)
+    runs_alone = any(_finishing_rank(menu, mix) == 0 for mix in mixes)
+    return not runs_alone, -(_least_hands_ds(engine, drinks) or 0)
 
 
 def _finishing_rank(menu: Menu, mix: Mix) -> int:

@@ -68,7 +68,7 @@ def needs_gentle_fill(mix: Mix) -> bool:
 
 
 def drinks_per_vessel(mix: Mix) -> int:
-    """Give how many drinks of a mix one vessel takes, at least 1 (at most 2 with coffee in them)."""
+    """Give how many drinks of a mix one vessel takes; at most 2 with coffee in them."""
     if mix.liquid_ml <= 0:
         return 1
     most = 2 if mix.has_coffee else LARGEST_FILL

@@ -87,7 +87,7 @@ def cost_of(rules: HouseRules, rounds: Iterable[RoundTimes]) -> int:
     if not every:
         return 0
     total = sum(round_cost(times, rules.sit_price) for times in every)
-    clear_ds = max(0, *(times.last_ds for times in every), 0)
+    clear_ds = max(0, *(times.last_ds for times in every))
     if rules.put_first is PutFirst.WORST:
         total = FIRST * max(times.time_to_last_ds for times in every) + total // len(every)
     elif rules.put_first is PutFirst.CLEAR:

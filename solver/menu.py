@@ -379,6 +379,7 @@ class Menu:
                         pour.ingredient,
                         "add it to the ingredients or correct the id",
                     )
+            _check_taps(recipe, [self.by_ingredient[pour.ingredient] for pour in recipe.pours])
 
     def ingredient(self, ingredient_id: str) -> Ingredient:
         """Look an ingredient up.
@@ -502,8 +503,24 @@ def _doubled(menu: Menu, pour: Pour) -> Pour:
     return replace(pour, amount=f"{2 * amount.quantity:g} {amount.unit}")
 
 
+def _check_taps(recipe: Recipe, used: list[Ingredient]) -> None:
+    """Refuse what no time standard knows: taps outside draught, and a stout under two taps.
+
+    Raises
+    ------
+    BadValue
+    """
+    straight = [i.id for i in used if i.pours is Pouring.TAP]
+    settling = [i.id for i in used if i.pours is Pouring.SETTLING_TAP]
+    if (straight or settling) and recipe.method is not Method.DRAUGHT:
+        raise BadValue(f"{recipe.name} without draught in it", (*straight, *settling))
+    if settling and len(straight) + len(settling) > 1:
+        raise BadValue(f"{recipe.name} from one tap where it has to settle", straight)
+
+
 def _mix_of(menu: Menu, recipe: Recipe, changes: tuple[str, ...]) -> Mix:
     used = [menu.ingredient(pour.ingredient) for pour in recipe.pours]
+    _check_taps(recipe, used)
     allergens = {a for ingredient in used for a in ingredient.allergens}
     allergens.update(a for garnish in recipe.garnishes for a in garnish.allergens)
     liquid_ml = sum(

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from .builds import VESSEL_OF
-from .counter import Counter, Person, Vessel
+from .counter import Counter, Person, Post, Vessel
 from .errors import BadValue, InvalidSnapshot
 from .menu import Ingredient, Menu, Method, Mix, Pouring
 from .standards import Standards
@@ -159,11 +159,18 @@ class Snapshot:
         if len(set(drinks)) < len(drinks):
             twice = [name for name, count in Tally(drinks).items() if count > 1]
             raise InvalidSnapshot("every drink id once", twice)
+        held = [drink for build in self.in_hand for drink in build.drinks]
+        if len(set(held)) < len(held):
+            raise InvalidSnapshot("every drink in one build in hand at most", held)
+        if not set(held) <= set(drinks):
+            raise InvalidSnapshot("builds in hand of drinks on the rail", held)
         for build in self.in_hand:
-            if not set(build.drinks) <= set(drinks):
-                raise InvalidSnapshot("builds in hand of drinks on the rail", build.drinks)
-            if build.person not in known or not build.blocks:
-                raise InvalidSnapshot("a build in hand with its person and first block", build)
+            if build.person not in known or not build.blocks or not build.drinks:
+                raise InvalidSnapshot("a build in hand with person, drinks and first block", build)
+        stations = self.counter.by_station
+        for away in self.in_washer:
+            if away.station not in stations:
+                raise InvalidSnapshot(f"a station of {', '.join(stations)}", away.station)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -245,11 +252,7 @@ def rail_of(snapshot: Snapshot) -> Rail:
         except BadValue as error:
             aside.append(SetAside(drink=drink.id, reason=str(error)))
             continue
-        people = tuple(
-            present.person
-            for present in snapshot.people_on
-            if not why_not_by(snapshot, snapshot.counter.by_person[present.person], mix)
-        )
+        people = _people_for(snapshot, ticket.channel, mix)
         reason = (
             _why_not_now(snapshot, ticket, line, mix)
             or ("" if people else _nobody(snapshot, mix))
@@ -261,6 +264,21 @@ def rail_of(snapshot: Snapshot) -> Rail:
         release_ds = cupboard.release_ds(mix)
         ready.append(_rail_drink(ticket, drink, cupboard.take(mix), people, release_ds))
     return Rail(drinks=tuple(ready), set_aside=tuple(aside), in_hand=in_hand)
+
+
+_POST_OF = {Channel.FLOOR: Post.SERVICE_WELL, Channel.BAR_TOP: Post.BAR_TOP}
+
+
+def _people_for(snapshot: Snapshot, channel: Channel, mix: Mix) -> tuple[str, ...]:
+    """Give who may make a drink: who pours for its channel, or anyone where none of them can."""
+    able = [
+        snapshot.counter.by_person[present.person]
+        for present in snapshot.people_on
+        if not why_not_by(snapshot, snapshot.counter.by_person[present.person], mix)
+    ]
+    stations = snapshot.counter.by_station
+    posted = [person for person in able if _POST_OF[channel] in stations[person.station].posts]
+    return tuple(person.id for person in posted or able)
 
 
 def _rail_drink(
@@ -415,7 +433,8 @@ class _Cupboard:
             self._clean[mix.glass] -= 1
         elif self._back.get(mix.glass):
             self._back[mix.glass].pop(0)
-        return replace(mix, chill_by_ice=True) if mix.chilled else mix
+        by_ice = mix.chilled and mix.method is not Method.DRAUGHT
+        return replace(mix, chill_by_ice=True) if by_ice else mix
 
     def _has_glass(self, glass: str) -> bool:
         return bool(self._clean[glass] or self._chilled[glass] or self._back.get(glass))

@@ -156,6 +156,9 @@ class Standards:
         missing = [name for name in ROWS if name not in self.rows]
         if missing:
             raise BadValue("every time standard", f"none for {', '.join(missing)}")
+        for first, more in (("glass_first", "glass_more"), ("rim_first", "rim_more")):
+            if self.rows[first].seconds < self.rows[more].seconds:
+                raise BadValue(f"{first} to be no less than {more}", self.rows[first].seconds)
         object.__setattr__(
             self, "ds", {name: to_ds(row.seconds) for name, row in self.rows.items()}
         )

@@ -61,7 +61,11 @@ OTHER_SPELLINGS: dict[str, str] = {
     "fl oz": "oz",
 }
 
-_AMOUNT = re.compile(r"^(?P<number>\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)\s*(?P<unit>[a-z][a-z ]*)$")
+_FRACTION = r"\d{1,6}/[1-9]\d{0,5}"
+_AMOUNT = re.compile(
+    rf"^(?P<number>\d{{1,6}} {_FRACTION}|{_FRACTION}|\d{{1,6}}(?:\.\d{{1,9}})?)"
+    r"\s*(?P<unit>[a-z][a-z ]*)$"
+)
 LARGEST_AMOUNT = 5_000
 
 

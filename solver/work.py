@@ -14,7 +14,7 @@ Source: the shape is common practice; every number comes from the time standards
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -251,6 +251,8 @@ def load_times(
     glass_ds, burns_at_ds, burns_ds = _glass_ds(s, menu, mix, size)
     if mix.method is not Method.FLAMED:
         flame_at_ds, flame_ds = burns_at_ds, burns_ds
+    elif burns_ds:
+        flame_ds = prepare_ds - flame_at_ds + burns_at_ds + burns_ds
     agitate_ds, pair_extra_ds = _agitate_ds(s, menu, mix)
     return LoadTimes(
         start_ds=start_ds,
@@ -764,13 +766,3 @@ def _rinse_ds(s: Standards, mix: Mix, *, washes: bool) -> int:
     if mix.method is Method.BLENDED:
         return s["rinse_jar"] + (s["clean_spare"] if washes else 0)
     return s["clean_spare"] + s["washer_load"] if washes else s["rinse"]
-
-
-def total_hands_ds(work: Work) -> int:
-    """Give all hands of a build at pace 1.0, in deciseconds."""
-    return sum(block.base_ds for block in work.blocks)
-
-
-def set_up_names(needed: Iterable[str]) -> tuple[str, ...]:
-    """Give the bottles among a build's set-ups."""
-    return tuple(name.removeprefix("reach:") for name in needed if name.startswith("reach:"))

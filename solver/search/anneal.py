@@ -9,8 +9,6 @@ Source: Kirkpatrick, Gelatt, Vecchi 1983, Science 220(4598):671-680; the moves a
 
 from __future__ import annotations
 
-from numba import njit
-
 from solver.goal import TIE
 from solver.timing.arrays import (
     DRINK,
@@ -22,6 +20,7 @@ from solver.timing.arrays import (
     Ints,
     Slots,
 )
+from solver.timing.compiling import entry, inner
 from solver.timing.lay import lay
 from solver.timing.score import score
 
@@ -40,7 +39,7 @@ from .moves import (
 )
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _locate(slots: Slots, walk: Walk) -> None:
     """Note for every drink which build it is in, and which slots nobody uses."""
     walk.in_use[:] = 0
@@ -57,7 +56,7 @@ def _locate(slots: Slots, walk: Walk) -> None:
     walk.notes[NUM_SPARE] = spare
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _keep_best(slots: Slots, walk: Walk) -> None:
     n = walk.notes[NUM]
     walk.notes[BEST_COST] = walk.notes[COST]
@@ -70,7 +69,7 @@ def _keep_best(slots: Slots, walk: Walk) -> None:
             walk.best[i, 2 + j] = slots.items[slot, j, DRINK]
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _take(slots: Slots, walk: Walk, cost: int) -> None:
     """Make the trial the present list."""
     n = walk.notes[NUM_TRIAL]
@@ -82,7 +81,7 @@ def _take(slots: Slots, walk: Walk, cost: int) -> None:
     _locate(slots, walk)
 
 
-@njit(cache=True, nogil=True)
+@entry
 def begin_walk(bench: Bench, slots: Slots, clock: Clock, walk: Walk) -> bool:
     """Lay the first list, whose builds stand assembled in ``order``; False where it cannot be."""
     n = walk.notes[NUM]
@@ -94,7 +93,7 @@ def begin_walk(bench: Bench, slots: Slots, clock: Clock, walk: Walk) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@entry
 def chunk(
     bench: Bench,
     slots: Slots,
@@ -118,4 +117,4 @@ def chunk(
             _take(slots, walk, cost)
             if cost < walk.notes[BEST_COST]:
                 _keep_best(slots, walk)
-    return walk.notes[BEST_COST]
+    return int(walk.notes[BEST_COST])

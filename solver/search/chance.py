@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
 from solver.timing.arrays import Ints
+from solver.timing.compiling import inner
 
 MODULUS = 2_147_483_647
 MULTIPLIER = 48_271
@@ -24,16 +24,16 @@ def first_state(seed: int) -> Ints:
     return np.array([(seed * 2_654_435_761 + 97) % (MODULUS - 1) + 1], dtype=np.int64)
 
 
-@njit(cache=True, nogil=True)
+@inner
 def draw(state: Ints, below: int) -> int:
     """Give a number from 0 to `below` - 1."""
     state[0] = state[0] * MULTIPLIER % MODULUS
-    return (state[0] >> 3) % below
+    return int(state[0] >> 3) % below
 
 
-@njit(cache=True, nogil=True)
+@inner
 def accepts(state: Ints, patience: Ints, worse_by: int, temperature: int) -> bool:
     """Whether a plan that is worse by so much is taken at this temperature (Metropolis)."""
     if worse_by <= 0:
         return True
-    return worse_by * 1024 <= temperature * patience[draw(state, 1024)]
+    return bool(worse_by * 1024 <= temperature * patience[draw(state, 1024)])

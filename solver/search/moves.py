@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from numba import njit
-
 from solver.timing.arrays import (
     CLASS,
     DRINK,
@@ -26,6 +24,7 @@ from solver.timing.arrays import (
     zeros,
 )
 from solver.timing.assemble import assemble
+from solver.timing.compiling import inner
 
 from .chance import draw
 
@@ -81,7 +80,7 @@ def room(bench: Bench) -> tuple[Slots, Clock]:
     return slots, new_clock(bench, len(slots.builds))
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _copy(slots: Slots, walk: Walk, source: int) -> int:
     """Copy a build's drinks and person into a spare slot; gives the slot."""
     used = walk.notes[NUM_USED]
@@ -92,10 +91,10 @@ def _copy(slots: Slots, walk: Walk, source: int) -> int:
     slots.builds[slot, WHO] = slots.builds[source, WHO] if source >= 0 else 0
     for i in range(n):
         slots.items[slot, i, DRINK] = slots.items[source, i, DRINK]
-    return slot
+    return int(slot)
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _take_out(slots: Slots, slot: int, at: int) -> int:
     """Take the drink at a position out of a build; gives the drink."""
     drink = slots.items[slot, at, DRINK]
@@ -103,10 +102,10 @@ def _take_out(slots: Slots, slot: int, at: int) -> int:
     for i in range(at, n):
         slots.items[slot, i, DRINK] = slots.items[slot, i + 1, DRINK]
     slots.builds[slot, SIZE] = n
-    return drink
+    return int(drink)
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _put_in(slots: Slots, slot: int, at: int, drink: int) -> bool:
     n = slots.builds[slot, SIZE]
     if n >= MOST_DRINKS:
@@ -118,7 +117,7 @@ def _put_in(slots: Slots, slot: int, at: int, drink: int) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _remove_at(walk: Walk, at: int) -> None:
     n = walk.notes[NUM_TRIAL] - 1
     for i in range(at, n):
@@ -126,7 +125,7 @@ def _remove_at(walk: Walk, at: int) -> None:
     walk.notes[NUM_TRIAL] = n
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _insert_at(walk: Walk, at: int, slot: int) -> None:
     n = walk.notes[NUM_TRIAL]
     for i in range(n, at, -1):
@@ -135,14 +134,14 @@ def _insert_at(walk: Walk, at: int, slot: int) -> None:
     walk.notes[NUM_TRIAL] = n + 1
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _near(state: Ints, at: int, n: int) -> int:
     """A position up to six places from `at`, within 0 to n."""
     to = at - FARTHEST_SHIFT + draw(state, 2 * FARTHEST_SHIFT + 1)
     return max(0, min(n, to))
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _move_drink(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
     """Move a drink into another build, or into a new one."""
     n = walk.notes[NUM]
@@ -192,7 +191,7 @@ def _move_drink(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Int
     return True
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _swap_drinks(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
     """Swap two drinks of different builds."""
     one = draw(state, len(bench.drinks))
@@ -214,7 +213,7 @@ def _swap_drinks(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: In
     return True
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _shift(walk: Walk, state: Ints) -> bool:
     """Move a build up to six places forward or back."""
     n = walk.notes[NUM]
@@ -228,7 +227,7 @@ def _shift(walk: Walk, state: Ints) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _swap_builds(walk: Walk, state: Ints) -> bool:
     n = walk.notes[NUM]
     a, b = draw(state, n), draw(state, n)
@@ -238,7 +237,7 @@ def _swap_builds(walk: Walk, state: Ints) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _hand_to(bench: Bench, slots: Slots, clock: Clock, walk: Walk, at: int, person: int) -> bool:
     """Give a build to another person."""
     slot = walk.order[at]
@@ -250,7 +249,7 @@ def _hand_to(bench: Bench, slots: Slots, clock: Clock, walk: Walk, at: int, pers
     return bool(assemble(bench, slots, clock, given))
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _swap_people(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
     """Swap the places and the people of two builds."""
     n = walk.notes[NUM]
@@ -267,7 +266,7 @@ def _swap_people(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: In
     return True
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _reorder(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
     """Change the finishing order inside a build."""
     a = draw(state, walk.notes[NUM])
@@ -282,7 +281,7 @@ def _reorder(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) 
     return bool(assemble(bench, slots, clock, changed))
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _merge(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
     """Put all drinks of a build into another."""
     drink = draw(state, len(bench.drinks))
@@ -303,7 +302,7 @@ def _merge(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) ->
     return True
 
 
-@njit(cache=True, nogil=True)
+@inner
 def propose(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
     """Try one random move; False where it changes nothing or may not be."""
     n = walk.notes[NUM]

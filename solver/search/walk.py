@@ -28,8 +28,8 @@ from .chance import PATIENCE, first_state
 from .moves import BEST_COST, NUM, NUM_BEST, NUM_TAKEN, NUM_TRIED, new_walk, room
 
 MOVES_A_CHUNK = 250
-HOT_SHARE = 0.06
-COLD_SHARE = 0.0006
+HOT_SHARE = 0.15
+COLD_SHARE = 0.001
 """Temperatures at the start and the end, as shares of the mean cost of a round.
 
 Measured on random three-deep snapshots; `loadtest/plan_quality.py` shows what they give.

@@ -125,8 +125,8 @@ DRINK, BLOCK, AT = range(3)
 # Slots.tail: anchor (paced), alone, window (-1 for none), length (base), anyone's.
 # Slots.hold: resource, from block, from, to block, to, extra.
 
-# Clock.people, and the columns of Clock.busy and Clock.held.
-NUM_BUSY, FLOOR = range(2)
+# Clock.people, and the columns of Clock.busy, Clock.held and Clock.waits.
+NUM_BUSY, FLOOR, NUM_WAITS, NUM_BUILDS = range(4)
 BEGIN, END = range(2)
 
 # Clock.drinks, Clock.tickets, Clock.pending, Clock.tails.
@@ -175,8 +175,10 @@ class Slots(NamedTuple):
 class Clock(NamedTuple):
     """People and equipment while builds are laid; scratch, and the result of the last lay."""
 
-    people: Ints  # [P, 2]
-    busy: Ints  # [P, X, 2]
+    people: Ints  # [P, 4]
+    busy: Ints  # [P, X, 2] hands, in order of time
+    waits: Ints  # [P, T, 2] from a round's last drink until its person serves it
+    begun: Ints  # [P, N] starts of block 0
     num_held: Ints  # [R]
     held: Ints  # [R, X, 2]
     start: Ints  # [N] of block 0
@@ -185,6 +187,7 @@ class Clock(NamedTuple):
     tickets: Ints  # [T, 5]
     pending: Ints  # [., 2] pending tails of builds in hand
     fixed_made: Ints
+    served: Ints  # [8] rounds that a build completes
     loads: Ints  # [8, 3]
     once: Ints  # [8]
     seen: Ints  # [S]
@@ -214,8 +217,10 @@ def new_clock(bench: Bench, num_slots: int) -> Clock:
     blocks = 2 * drinks + tickets + len(bench.busy) + len(bench.tails) + 8
     holds = 3 * drinks + tickets + len(bench.held) + len(bench.tail_hold) + 16
     return Clock(
-        people=zeros(people, 2),
+        people=zeros(people, 4),
         busy=zeros(people, blocks, 2),
+        waits=zeros(people, tickets, 2),
+        begun=zeros(people, num_slots),
         num_held=zeros(resources),
         held=zeros(resources, holds, 2),
         start=zeros(num_slots),
@@ -224,6 +229,7 @@ def new_clock(bench: Bench, num_slots: int) -> Clock:
         tickets=zeros(tickets, 5),
         pending=zeros(len(bench.tails), 2),
         fixed_made=zeros(len(bench.fixed)),
+        served=zeros(MOST_DRINKS),
         loads=zeros(MOST_DRINKS, 3),
         once=zeros(MOST_DRINKS),
         seen=zeros(len(bench.set_ups)),

@@ -6,8 +6,6 @@ walk through a build in the same order. A test holds the two together.
 
 from __future__ import annotations
 
-from numba import njit
-
 from .arrays import (
     AGITATE,
     ALONE,
@@ -89,15 +87,16 @@ from .arrays import (
     Ints,
     Slots,
 )
+from .compiling import entry, inner
 
 
-@njit(cache=True, nogil=True)
+@inner
 def paced(base: int, pace: int) -> int:
     """Hands at a person's pace, rounded up once."""
     return -(-base * pace // 100)
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _hold(
     slots: Slots,
     slot: int,
@@ -116,7 +115,7 @@ def _hold(
     slots.builds[slot, NUM_HOLDS] = n + 1
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _group(bench: Bench, slots: Slots, slot: int, loads: Ints) -> int:
     """Put drinks of one mix together, in order of first appearance, and split them into loads."""
     n = slots.builds[slot, SIZE]
@@ -146,13 +145,14 @@ def _group(bench: Bench, slots: Slots, slot: int, loads: Ints) -> int:
     return num_loads
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _may_share(
-    bench: Bench, slots: Slots, slot: int, person: int, num_loads: int, loads: Ints, bottles: int
+    bench: Bench, slots: Slots, slot: int, num_loads: int, loads: Ints, bottles: int
 ) -> bool:
     """The house's limits, the landing mat, and vessels, as `builds` defines them."""
     n = slots.builds[slot, SIZE]
     items = slots.items[slot, :, DRINK]
+    person = slots.builds[slot, WHO]
     station = bench.people[person, STATION]
     num_mixes = 0
     last = -1
@@ -192,11 +192,11 @@ def _may_share(
     return not (any_vessel and bench.stations[station, NUM_VESSELS + KIT] < 1)
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _set_ups(
     bench: Bench, slots: Slots, clock: Clock, slot: int, station: int, once: Ints
 ) -> tuple[int, int, int]:
-    """Sum the set-ups over the union of the mixes; also bottles, and how many stand alone in the bar."""
+    """Sum the set-ups over the union of the mixes; also bottles, and the bar's only bottles."""
     clock.notes[STAMP] += 1
     stamp = clock.notes[STAMP]
     total = bottles = num_once = 0
@@ -219,22 +219,21 @@ def _set_ups(
     return total, bottles, num_once
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _pairs(bench: Bench, one: int, one_size: int, other: int, other_size: int) -> bool:
     kind = bench.mixes[one, PAIR_KIND]
     if kind == PAIR_NONE or kind != bench.mixes[other, PAIR_KIND]:
         return False
     if kind == PAIR_DRAUGHT:
-        return (
-            bench.mixes[one, TAP] != bench.mixes[other, TAP]
-            or bench.mixes[one, OTHER_TAP] != bench.mixes[other, OTHER_TAP]
-        )
+        if bench.mixes[one, TAP] != bench.mixes[other, TAP]:
+            return True
+        return bool(bench.mixes[one, OTHER_TAP] != bench.mixes[other, OTHER_TAP])
     return bool(
         bench.times[one, one_size, ONE_HANDED] and bench.times[other, other_size, ONE_HANDED]
     )
 
 
-@njit(cache=True, nogil=True)
+@entry
 def assemble(bench: Bench, slots: Slots, clock: Clock, slot: int) -> bool:
     """Lay a build out for its person; False where its drinks may not share or may not be there.
 
@@ -248,7 +247,7 @@ def assemble(bench: Bench, slots: Slots, clock: Clock, slot: int) -> bool:
     loads, once = clock.loads, clock.once
     num_loads = _group(bench, slots, slot, loads)
     set_up, bottles, num_once = _set_ups(bench, slots, clock, slot, station, once)
-    if not _may_share(bench, slots, slot, person, num_loads, loads, bottles):
+    if not _may_share(bench, slots, slot, num_loads, loads, bottles):
         return False
 
     slots.builds[slot, NUM_HOLDS] = 0
@@ -342,14 +341,14 @@ def assemble(bench: Bench, slots: Slots, clock: Clock, slot: int) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _walk(bench: Bench, station: int, drink: int) -> int:
     if bench.drinks[drink, IS_FLOOR] and not bench.stations[station, AT_PASS]:
-        return bench.house[WALK]
+        return int(bench.house[WALK])
     return 0
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _waves(bench: Bench, slots: Slots, slot: int, num_loads: int, loads: Ints, at: int) -> int:
     """Agitate in waves, each strained before the next; gives the time after the last glass."""
     person = slots.builds[slot, WHO]
@@ -402,7 +401,7 @@ def _waves(bench: Bench, slots: Slots, slot: int, num_loads: int, loads: Ints, a
     return at
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _vessels(
     bench: Bench, slots: Slots, slot: int, num_loads: int, loads: Ints, since: int
 ) -> None:
@@ -424,7 +423,7 @@ def _vessels(
         _hold(slots, slot, bench.stations[station, VESSELS + KIT], 0, since, 0, until, away)
 
 
-@njit(cache=True, nogil=True)
+@inner
 def _tail(
     bench: Bench, slots: Slots, slot: int, first: int, size: int, anchor: int, measured: int
 ) -> None:

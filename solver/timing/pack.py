@@ -128,7 +128,7 @@ def running_blocks(snapshot: Snapshot, build: InHand, work: Work) -> dict[int, R
 def pack(snapshot: Snapshot, rail: Rail | None = None) -> Packed:
     """Turn a snapshot into arrays."""
     rail = rail_of(snapshot) if rail is None else rail
-    counter, rules = snapshot.counter, snapshot.counter.rules
+    counter = snapshot.counter
     people = tuple(present.person for present in snapshot.people_on)
     stations = {station.id: i for i, station in enumerate(counter.stations)}
     tickets = tuple(by_age(snapshot))

@@ -6,8 +6,6 @@ two together.
 
 from __future__ import annotations
 
-from numba import njit
-
 from solver.goal import FIRST, TIE
 
 from .arrays import (
@@ -28,13 +26,14 @@ from .arrays import (
     Bench,
     Clock,
 )
+from .compiling import entry
 
 MEAN, WORST, CLEAR = range(3)
 STARVING_PRICE = 1000
 """What a second beyond the longest time allowed costs during a search; no kept plan pays it."""
 
 
-@njit(cache=True, nogil=True)
+@entry
 def score(bench: Bench, clock: Clock) -> int:
     """Give the goal's value for the times on the clock, with what starving rounds cost.
 
@@ -73,4 +72,4 @@ def score(bench: Bench, clock: Clock) -> int:
     elif bench.house[PUT_FIRST] == CLEAR:
         total = FIRST * clear + total // count
     clock.notes[EXCESS] = excess
-    return (total + STARVING_PRICE * excess) * TIE + min(clear, TIE - 1)
+    return int((total + STARVING_PRICE * excess) * TIE + min(clear, TIE - 1))

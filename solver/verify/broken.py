@@ -23,7 +23,7 @@ RULES: dict[str, str] = {
     "hands": "one pair of hands does one thing at a time",
     "capacity": "no more vessels and equipment than there are",
     "flame": "one flame at a time in the whole bar",
-    "serving": "a bar-top round is handed over after its last drink",
+    "serving": "a bar-top round is handed over after its last drink, before another build",
     "starving": "nobody starves",
     "overtaking": "a round that waited too long goes first",
     "pinned": "what a bartender sees as next stays next",

@@ -123,11 +123,10 @@ def _person(case: Case, made: Made) -> Iterator[Broken]:
     if build.person not in case.people:
         yield case.broken("person", f"there is nobody called {build.person!r}", build=build)
         return
-    if made.in_hand is None:
-        refused = [drink.id for drink in made.drinks if build.person not in drink.people]
-        if refused:
-            what = f"{build.person} is not on the floor or may not make it"
-            yield case.broken("person", what, build=build, drinks=refused)
+    refused = [drink.id for drink in made.drinks if build.person not in drink.people]
+    if refused:
+        what = f"{build.person} is not on the floor or may not make it"
+        yield case.broken("person", what, build=build, drinks=refused)
     anyones = {block.index for block in made.work.blocks if block.is_anyones} if made.work else ()
     runs = {run.index for run in made.in_hand.blocks} if made.in_hand else set()
     for block in build.blocks:

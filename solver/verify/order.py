@@ -111,6 +111,10 @@ def _one_serving(
     free_ds = max(last_ds, case.from_ds.get(one.person, 0))
     if start_ds < free_ds:
         yield wrong(f"can be served from {to_s(free_ds):g} s on")
+    for made in case.planned:
+        begun_ds = to_ds(made.build.start_s)
+        if made.build.person == one.person and last_ds <= begun_ds < start_ds:
+            yield wrong(f"waits while {one.person} starts build {made.build.id}")
     last = max(finished.values(), default=0)
     who = {case.maker_of(drink) for drink, at_ds in finished.items() if at_ds == last}
     if who.isdisjoint(case.from_ds) and one.person in case.from_ds:
@@ -122,11 +126,15 @@ def _one_serving(
 def _overtaking(case: Case) -> Iterator[Broken]:
     """Nobody starts other work who could start a drink of a round that goes first.
 
-    A drink whose bottle or glass is on its way holds nobody up before it is here.
+    A drink whose bottle or glass is on its way holds nobody up before it is here, and one that
+    somebody sees as next is theirs.
     """
     first = urgent_tickets(case.snapshot)
     starts_ds = {
-        drink: to_ds(made.build.start_s) for made in case.planned for drink in made.build.drinks
+        drink: to_ds(made.build.start_s)
+        for made in case.planned
+        if not _is_real_pin(case, made)
+        for drink in made.build.drinks
     }
     urgent = [d for d in case.rail.drinks if d.ticket in first and d.id in starts_ds]
     for made in case.planned:
@@ -208,8 +216,8 @@ def _starving(case: Case, rounds: list[RoundTimes]) -> Iterator[Broken]:
     """No round takes longer than is allowed, but for what was in hand already."""
     for times in rounds:
         allowed_ds = worst_allowed_ds(case.snapshot, times.promise_ds)
-        if allowed_ds is None or times.time_to_last_ds <= allowed_ds:
-            continue
+        if allowed_ds is None:
+            return
         last_ds = times.placed_ds + allowed_ds
         late = [
             drink

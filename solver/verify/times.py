@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from solver.snapshot import BlockRun
 from solver.units import to_ds, to_s
 
 from .broken import Broken
@@ -23,10 +24,10 @@ def check_times(case: Case) -> Iterator[Broken]:
             yield case.broken("blocks", what, build=build)
         for stretch in made.stretches:
             yield from _lasts(case, made, stretch)
-            if stretch.run is not None:
-                yield from _as_begun(case, made, stretch)
-            else:
+            if stretch.run is None:
                 yield from _starts(case, made, stretch)
+            else:
+                yield from _as_begun(case, made, stretch, stretch.run)
         yield from _made(case, made)
 
 
@@ -37,10 +38,7 @@ def _lasts(case: Case, made: Made, stretch: Stretch) -> Iterator[Broken]:
         yield case.broken("duration", what, build=made.build, at_ds=end_ds)
 
 
-def _as_begun(case: Case, made: Made, stretch: Stretch) -> Iterator[Broken]:
-    run = stretch.run
-    if run is None:
-        return
+def _as_begun(case: Case, made: Made, stretch: Stretch, run: BlockRun) -> Iterator[Broken]:
     if (stretch.planned.person, stretch.start_ds) != (run.person, to_ds(run.start_s)):
         what = f"{run.person} began stretch {run.index} at {run.start_s:g} s"
         yield case.broken("in_hand", what, build=made.build, at_ds=stretch.start_ds)

@@ -1,0 +1,61 @@
+"""What the parts of the command share: arguments, figures in words, waiting for the search."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import TYPE_CHECKING, TypeAlias
+
+if TYPE_CHECKING:
+    from solver.snapshot import Snapshot
+
+Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"  # noqa: SLF001
+"""What ``add_subparsers`` gives; the library has only a private name for it."""
+
+
+def command(
+    commands: Commands, name: str, *, short: str, long: str, codes: str
+) -> argparse.ArgumentParser:
+    """Add one command with its help in the bar's words and its exit codes."""
+    return commands.add_parser(
+        name,
+        help=short,
+        description=long,
+        epilog="exit codes:\n" + codes,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+
+
+def clock_words(seconds: float) -> str:
+    """Write seconds as minutes and seconds: ``4:05``, ``-0:20``."""
+    whole = round(seconds)
+    sign = "-" if whole < 0 else ""
+    return f"{sign}{abs(whole) // 60}:{abs(whole) % 60:02d}"
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """Say how many of something: ``1 drink``, ``2 drinks``."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def with_bound(snapshot: Snapshot) -> Snapshot:
+    """Give the snapshot with its bound against starving, worked out where it carries none."""
+    from solver.planner import with_fair_bound
+
+    return snapshot if snapshot.worst_by_ticket_s is not None else with_fair_bound(snapshot)
+
+
+def get_ready(snapshot: Snapshot) -> None:
+    """Prepare the search, saying so where somebody watches: the first time takes a while."""
+    from solver.planner import warm_up
+    from solver.snapshot import rail_of
+
+    if not rail_of(snapshot).drinks:
+        return
+    watched = sys.stderr.isatty()
+    if watched:
+        sys.stderr.write("preparing the search (some 15 s the first time) …")
+        sys.stderr.flush()
+    warm_up(snapshot)
+    if watched:
+        sys.stderr.write("\r\x1b[K")

@@ -1,0 +1,119 @@
+"""``threedeep plan``: says what to make next, from a snapshot."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from service.cli.common import Commands, command, get_ready, with_bound
+from service.cli.order_words import order_words
+from service.clock import SystemClock
+from service.files import plan_text, read_snapshot
+from solver.errors import CannotPlan, EngineFault
+
+if TYPE_CHECKING:
+    from solver.plan import Plan
+    from solver.snapshot import Snapshot
+
+BEST = "best"
+NAMES = {
+    "by-the-ticket": "by the ticket",
+    "by-the-round": "by the round",
+    "look-ahead": "look-ahead",
+}
+"""The three ways a bar works today, as they are typed and as they are said."""
+
+SHORTEST_MS, LONGEST_MS = 1, 600_000
+
+LONG = """\
+Says what to make next, from a snapshot: the build order of each bartender, which drinks go
+together, and what is set aside and why.
+
+  threedeep plan sample_tickets/snapshots/three-deep.json
+  threedeep plan SNAPSHOT.json --json > PLAN.json
+
+The times are the plan's, at the pace of each bartender; a person scatters by a quarter.
+"""
+CODES = """\
+  0  a plan was made
+  1  nothing at all can be made, or no plan keeps every rule; the reasons are said
+  2  the snapshot cannot be read
+"""
+
+
+def add_to(commands: Commands) -> None:
+    """Add the command."""
+    parser = command(
+        commands,
+        "plan",
+        short="say what to make next, from a snapshot",
+        long=LONG,
+        codes=CODES,
+    )
+    parser.add_argument("snapshot", type=Path, metavar="SNAPSHOT.json", help="the moment to plan")
+    parser.add_argument(
+        "--limit-ms",
+        type=_limit_ms,
+        default=250,
+        metavar="MS",
+        help="how long the search may take, in milliseconds (250)",
+    )
+    parser.add_argument(
+        "--planner",
+        choices=(BEST, *NAMES),
+        default=BEST,
+        help="the best plan that is found in time, or one of the three ways a bar works today",
+    )
+    parser.add_argument("--json", action="store_true", help="print the plan as JSON")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print a plan; 1 where nothing can be made."""
+    snapshot = read_snapshot(args.snapshot)
+    try:
+        plan = make(snapshot, args.planner, args.limit_ms)
+    except CannotPlan as error:
+        print(f"{args.snapshot}: {error}", file=sys.stderr)
+        return 1
+    except EngineFault as error:
+        said = "no plan was found that keeps every rule, which is a fault of ours"
+        print(f"{args.snapshot}: {said}: {error}", file=sys.stderr)
+        return 1
+    if args.json:
+        sys.stdout.write(plan_text(plan, str(args.snapshot)))
+    else:
+        print(order_words(snapshot, plan))
+    return 0
+
+
+def make(snapshot: Snapshot, planner: str, limit_ms: int) -> Plan:
+    """Make a plan by a planner's name.
+
+    Raises
+    ------
+    CannotPlan
+        When nothing in the snapshot can be made.
+    EngineFault
+        When no plan was found that keeps every rule.
+    """
+    from solver.planner import Budget, baseline_plan, make_plan
+
+    if planner != BEST:
+        return baseline_plan(snapshot, NAMES[planner])
+    whole = with_bound(snapshot)
+    get_ready(whole)
+    return make_plan(whole, Budget(limit_ms=limit_ms), clock=SystemClock().monotonic)
+
+
+def _limit_ms(text: str) -> int:
+    try:
+        value = int(text)
+    except ValueError:
+        value = 0
+    if not SHORTEST_MS <= value <= LONGEST_MS:
+        said = f"expected whole milliseconds from {SHORTEST_MS} to {LONGEST_MS}; came {text}"
+        raise argparse.ArgumentTypeError(said)
+    return value

@@ -1,0 +1,168 @@
+"""Bars, snapshots and plans as files.
+
+A bar is YAML, snapshots and plans are JSON. Whatever is wrong in a file is said with the file,
+the line, the place in words, what was expected, what came and what to do; all of it at once, so
+that nobody has to mend and try again for each.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from service.bars import Bar, Finding, check_bar, near
+from service.documents import (
+    BadFile,
+    document_text,
+    faults_at,
+    json_document,
+    or_bad_file,
+    text_of,
+    validated,
+)
+from service.marked import At, read_yaml
+from service.schemas import (
+    BAR_FILE,
+    PLAN_FILE,
+    SNAPSHOT,
+    STANDARDS_FILE,
+    BarFile,
+    BarHead,
+    PlanFile,
+)
+from solver.errors import BadValue
+from solver.plan import Plan
+from solver.snapshot import Snapshot
+from solver.standards import Standards
+
+SAMPLES = Path(__file__).resolve().parent.parent / "sample_tickets"
+"""The invented house, in the checkout and in an installed package alike."""
+
+STANDARDS_PATH = SAMPLES / "standards.yaml"
+LINE_WIDTH = 100
+
+
+def read_bar(path: Path) -> Bar:
+    """Read a bar's YAML file; time standards it does not name are the common ones.
+
+    Raises
+    ------
+    BadFile
+        With everything that is wrong in it.
+    """
+    return bar_from_yaml(text_of(path), str(path))
+
+
+def bar_from_yaml(text: str, file: str) -> Bar:
+    """Read a bar from YAML text; `file` is the name that faults carry.
+
+    Raises
+    ------
+    BadFile
+    """
+    marked = or_bad_file(file, lambda: read_yaml(text))
+    found = validated(BAR_FILE, marked, file, instead=_unknown_ingredients)
+    if findings := check_bar(found.counter, found.menu):
+        raise BadFile(faults_at(findings, marked, file))
+    common = read_standards(STANDARDS_PATH)
+    try:
+        standards = Standards(rows={**common.rows, **found.standards})
+    except BadValue as error:
+        at: At = ("standards", str(error.came))
+        finding = Finding(at=at, expected=error.expected, came=str(error.came), hint=error.hint)
+        raise BadFile(faults_at([finding], marked, file)) from None
+    head = found.bar
+    return Bar(
+        id=head.id,
+        name=head.name,
+        timezone=head.timezone,
+        counter=found.counter,
+        menu=found.menu,
+        standards=standards,
+    )
+
+
+def bar_to_yaml(bar: Bar) -> str:
+    """Write a bar as YAML, without what is usual and without the common time standards."""
+    common = read_standards(STANDARDS_PATH).rows
+    own = {name: row for name, row in bar.standards.rows.items() if row != common[name]}
+    head = BarHead(id=bar.id, name=bar.name, timezone=bar.timezone)
+    whole = BarFile(bar=head, counter=bar.counter, menu=bar.menu, standards=own)
+    plain = BAR_FILE.dump_python(whole, mode="json", exclude_defaults=True, warnings=False)
+    return yaml.safe_dump(plain, sort_keys=False, allow_unicode=True, width=LINE_WIDTH)
+
+
+def read_standards(path: Path) -> Standards:
+    """Read a whole table of time standards.
+
+    Raises
+    ------
+    BadFile
+    """
+    text = text_of(path)
+    marked = or_bad_file(str(path), lambda: read_yaml(text))
+    return Standards(rows=validated(STANDARDS_FILE, marked, str(path)).standards)
+
+
+def read_snapshot(path: Path) -> Snapshot:
+    """Read a snapshot.
+
+    Raises
+    ------
+    BadFile
+    """
+    return json_document(SNAPSHOT, text_of(path), str(path))
+
+
+def read_plan(path: Path) -> PlanFile:
+    """Read a plan, with the name of the snapshot file it answers where it carries one.
+
+    Raises
+    ------
+    BadFile
+    """
+    return json_document(PLAN_FILE, text_of(path), str(path))
+
+
+def write_snapshot(path: Path, snapshot: Snapshot) -> None:
+    """Write a snapshot, whole: it can be planned anywhere."""
+    path.write_text(document_text(SNAPSHOT, snapshot), encoding="utf-8")
+
+
+def write_plan(path: Path, plan: Plan, snapshot_file: str = "") -> None:
+    """Write a plan, with the snapshot file that it answers."""
+    path.write_text(plan_text(plan, snapshot_file), encoding="utf-8")
+
+
+def plan_text(plan: Plan, snapshot_file: str = "") -> str:
+    """Give a plan as JSON, with the snapshot file that it answers."""
+    held = {row.name: getattr(plan, row.name) for row in fields(Plan)}
+    return document_text(PLAN_FILE, PlanFile(**held, snapshot_file=snapshot_file))
+
+
+def _unknown_ingredients(data: object) -> list[Finding]:
+    """Find pours of ingredients that the menu does not have, in data that is not validated yet."""
+    menu = data.get("menu") if isinstance(data, dict) else None
+    if not isinstance(menu, dict):
+        return []
+    known = [row.get("id") for row in _rows(menu, "ingredients")]
+    return [
+        Finding(
+            at=("menu", "recipes", i, "pours", j, "ingredient"),
+            expected="an ingredient of the menu",
+            came=f"'{name}'",
+            hint=near(name, [k for k in known if isinstance(k, str)])
+            or "add it to the ingredients or correct it",
+        )
+        for i, recipe in enumerate(_rows(menu, "recipes"))
+        for j, pour in enumerate(_rows(recipe, "pours"))
+        if isinstance(name := pour.get("ingredient"), str) and name not in known
+    ]
+
+
+def _rows(data: dict[str, Any], key: str) -> list[dict[str, Any]]:
+    rows = data.get(key)
+    return [row if isinstance(row, dict) else {} for row in rows] if isinstance(rows, list) else []

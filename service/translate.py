@@ -1,0 +1,273 @@
+"""What a validation found, in the words of the bar: what was expected, what came, what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+from pydantic_core import ErrorDetails
+
+from service.bars import Finding, near
+from solver.errors import BadValue
+
+At = tuple[str | int, ...]
+
+ONE_OF: dict[str, str] = {
+    "people": "person",
+    "glasses": "glass",
+    "pours": "pour",
+    "lines": "line",
+    "changes": "change",
+    "garnishes": "garnish",
+    "stations": "station",
+    "wells": "well",
+    "shared_wells": "shared well",
+    "ingredients": "ingredient",
+    "recipes": "recipe",
+    "allergens": "allergen",
+    "allergies": "allergy",
+    "taps": "tap",
+    "lacks": "lacking",
+    "tickets": "ticket",
+    "drinks": "drink",
+    "in_hand": "build in hand",
+    "builds": "build",
+    "blocks": "block",
+    "people_on": "person on",
+    "short": "shortage",
+    "standards": "time standard",
+    "rows": "time standard",
+}
+"""One of a list, by the list's name."""
+
+GROUPS = ("menu", "counter", "standards", "rows", "bar")
+"""Keys that say nothing new once a thing below them is named."""
+
+EXPECTED: dict[str, str] = {
+    "string_type": "text",
+    "bool_type": "true or false",
+    "bool_parsing": "true or false",
+    "int_type": "a whole number",
+    "int_parsing": "a whole number",
+    "int_parsing_size": "a whole number of usual size",
+    "int_from_float": "a whole number",
+    "float_type": "a number",
+    "float_parsing": "a number",
+    "finite_number": "a number",
+    "tuple_type": "a list",
+    "list_type": "a list",
+    "mapping_type": "names with values",
+    "dict_type": "names with values",
+    "datetime_type": "a time with its offset, such as 2027-02-12T21:04:10Z",
+    "datetime_parsing": "a time with its offset, such as 2027-02-12T21:04:10Z",
+    "datetime_from_date_parsing": "a time with its offset, such as 2027-02-12T21:04:10Z",
+    "datetime_object_invalid": "a time with its offset, such as 2027-02-12T21:04:10Z",
+    "timezone_aware": "a time with its offset, such as 2027-02-12T21:04:10Z",
+    "date_type": "a day, such as 2027-02-12",
+    "date_parsing": "a day, such as 2027-02-12",
+    "date_from_datetime_parsing": "a day, such as 2027-02-12",
+    "date_from_datetime_inexact": "a day, such as 2027-02-12",
+}
+"""What each kind of finding wanted, said aloud."""
+
+UNKNOWN_KEYS = ("unexpected_keyword_argument", "extra_forbidden", "unexpected_positional_argument")
+LONGEST_CAME = 60
+
+
+def findings_of(error: ValidationError, adapter: TypeAdapter[Any], data: object) -> list[Finding]:
+    """Give every finding of a validation, in the words of the bar.
+
+    Parameters
+    ----------
+    error : ValidationError
+    adapter : TypeAdapter
+        What the data was held against; its names are offered for unknown keys.
+    data : Any
+        The plain data that was validated.
+    """
+    names = _Names(adapter)
+    return [_finding(row, names, data) for row in error.errors(include_url=False)]
+
+
+def place_words(at: At, data: object) -> str:
+    """Say where something stands: "recipe cold-harbour, pour 2 (gin), amount".
+
+    Parameters
+    ----------
+    at : tuple of (str or int)
+        Keys and positions that lead to it.
+    data : Any
+        The document.
+    """
+    said: list[str] = []
+    parent = ""
+    for part in at:
+        data = _step(data, part)
+        if isinstance(part, int):
+            if said and said[-1] == parent:
+                said.pop()
+            said.append(_nth(parent, part, data))
+        elif parent in ("standards", "rows"):
+            said[-1:] = [f"time standard {part}"]
+        else:
+            # As it is spelled in the file: that is where it has to be found.
+            said.append(part)
+        parent = str(part)
+    while len(said) > 1 and at[0] in GROUPS and said[0] in GROUPS:
+        said.pop(0)
+    return ", ".join(said)
+
+
+def came_words(value: object) -> str:
+    """Say what came: "'50 mil'", "nothing", "a list of 3"."""
+    if value is None or value == "":
+        return "nothing"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        short = value if len(value) <= LONGEST_CAME else value[:LONGEST_CAME] + "…"
+        return f"'{short}'"
+    if isinstance(value, Mapping):
+        return f"names with values ({', '.join(map(str, list(value)[:4]))})" if value else "nothing"
+    if is_dataclass(value):
+        held = [(row.name, getattr(value, row.name)) for row in fields(value)]
+        return ", ".join(f"{key} {came_words(one)}" for key, one in held if one) or "none of them"
+    if isinstance(value, Sequence):
+        if all(isinstance(one, str | int | float) for one in value) and len(value) <= 6:
+            return ", ".join(map(str, value)) or "none"
+        return f"a list of {len(value)}"
+    return str(value)
+
+
+def from_bad_value(error: BadValue, at: At, data: object) -> Finding:
+    """Turn a solver's refusal into a finding, at the value that it speaks of if that is found."""
+    only = "id" if " id once" in error.expected else ""
+    found = _deeper(_walk(data, at), error.came, only)
+    return Finding(
+        at=(*at, *found), expected=error.expected, came=came_words(error.came), hint=error.hint
+    )
+
+
+def _finding(row: ErrorDetails, names: _Names, data: object) -> Finding:
+    at, kind, came = tuple(row["loc"]), row["type"], row["input"]
+    inner = row.get("ctx", {}).get("error")
+    if isinstance(inner, BadValue):
+        return from_bad_value(inner, at, data)
+    if kind in ("missing", "missing_argument", "missing_keyword_only_argument"):
+        what = str(at[-1]).replace("_", " ")
+        said = names.meaning(at)
+        return Finding(at=at, expected=f"{what} to be given", came="nothing", hint=said)
+    if kind in UNKNOWN_KEYS:
+        known = names.known(at[:-1])
+        hint = near(str(at[-1]), known) or "remove it"
+        expected = "only names that are known here"
+        return Finding(at=at, expected=expected, came=f"'{at[-1]}'", hint=hint)
+    if kind in ("enum", "literal_error"):
+        choices = str(row["ctx"]["expected"]).replace("'", "")
+        hint = near(str(came), choices.replace(" or ", ", ").split(", ")) if came else ""
+        expected = f"one of {choices}"
+        hint = hint if hint.startswith("did you mean") else ""
+        return Finding(at=at, expected=expected, came=came_words(came), hint=hint)
+    if kind == "dataclass_type":
+        expected = f"names with values ({', '.join(names.known(at)[:8])})"
+        return Finding(at=at, expected=expected, came=came_words(came))
+    expected = EXPECTED.get(kind) or row["msg"].removeprefix("Input should be ").lower()
+    return Finding(at=at, expected=expected, came=came_words(came), hint=_hint(kind, at, came))
+
+
+def _hint(kind: str, at: At, came: object) -> str:
+    is_number = isinstance(came, int | float) and not isinstance(came, bool)
+    if kind == "string_type" and at and at[-1] == "amount" and is_number:
+        return f"write the unit too, such as '{came:g} ml'"
+    if kind == "string_type" and (is_number or isinstance(came, bool)):
+        return f'put it in quotes: "{came_words(came)}"'
+    if kind == "timezone_aware":
+        return "add Z for UTC, or an offset such as +01:00"
+    return ""
+
+
+class _Names:
+    """The names and meanings of a document's fields, read off its JSON Schema."""
+
+    def __init__(self, adapter: TypeAdapter[Any]) -> None:
+        self._adapter = adapter
+        self._schema: dict[str, Any] | None = None
+
+    def known(self, at: At) -> list[str]:
+        return list(self._part(at).get("properties", {}))
+
+    def meaning(self, at: At) -> str:
+        """Give the values a missing field may take, where they are a few."""
+        choices = self._part(at).get("enum", ())
+        return f"one of {', '.join(map(str, choices))}" if choices else ""
+
+    def _part(self, at: At) -> dict[str, Any]:
+        if self._schema is None:
+            self._schema = self._adapter.json_schema(mode="validation")
+        part = self._plain(self._schema)
+        for step in at:
+            if isinstance(step, int):
+                part = self._plain(part.get("items", {}))
+            else:
+                below = part.get("properties", {}).get(step) or part.get("additionalProperties")
+                part = self._plain(below if isinstance(below, dict) else {})
+        return part
+
+    def _plain(self, part: dict[str, Any]) -> dict[str, Any]:
+        """Follow a reference, and an "or nothing"."""
+        choices = [one for one in part.get("anyOf", ()) if one.get("type") != "null"]
+        if len(choices) == 1:
+            part = choices[0]
+        if self._schema is not None and "$ref" in part:
+            found: dict[str, Any] = self._schema.get("$defs", {})[part["$ref"].rpartition("/")[2]]
+            return found
+        return part
+
+
+def _nth(of: str, index: int, data: object) -> str:
+    one = ONE_OF.get(of, of.replace("_", " "))
+    name = ""
+    if isinstance(data, Mapping):
+        keys = ("id", "ingredient", "number", "recipe", "spirit", "name", "person", "ice")
+        name = next((str(data[k]) for k in keys if isinstance(data.get(k), str | int)), "")
+    if name and of in ("recipes", "ingredients", "glasses", "stations", "people", "drinks"):
+        return f"{one} {name}"
+    return f"{one} {index + 1}" + (f" ({name})" if name else "")
+
+
+def _step(data: object, part: str | int) -> object:
+    if isinstance(data, Mapping):
+        return data.get(part)
+    if isinstance(data, Sequence) and not isinstance(data, str) and isinstance(part, int):
+        return data[part] if part < len(data) else None
+    return None
+
+
+def _walk(data: object, at: At) -> object:
+    for part in at:
+        data = _step(data, part)
+    return data
+
+
+def _deeper(data: object, value: object, only: str = "") -> At:
+    """Find the way to the last place at or below `data` where a text or number stands.
+
+    `only` is the one key that counts, empty for any.
+    """
+    if not isinstance(value, str | int | float) or isinstance(value, bool):
+        return ()
+    found: At = ()
+    pairs: list[tuple[str | int, Any]] = []
+    if isinstance(data, Mapping):
+        pairs = list(data.items())
+    elif isinstance(data, list):
+        pairs = list(enumerate(data))
+    for key, below in pairs:
+        is_alike = isinstance(below, str) is isinstance(value, str) and not isinstance(below, bool)
+        if is_alike and below == value and only in ("", key):
+            found = (key,)
+        elif isinstance(below, Mapping | list) and (way := _deeper(below, value, only)):
+            found = (key, *way)
+    return found

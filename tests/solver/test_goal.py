@@ -1,0 +1,134 @@
+"""The goal, who is urgent and who starves; every figure is worked by hand in deciseconds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from solver.counter import HouseRules, PutFirst
+from solver.goal import (
+    TIE,
+    RoundTimes,
+    cost_of,
+    measures_of,
+    round_cost,
+    rounds_of,
+    urgent_tickets,
+    worst_allowed_ds,
+)
+from solver.snapshot import Shortage, rail_of
+from solver.tickets import Drink
+from tests.solver.makers import by_hand, hand, reduction_snapshot, snapshot, ticket
+
+
+def times(*made: tuple[int, int], **changes: Any) -> RoundTimes:
+    usual: dict[str, Any] = {"ticket": "a", "placed_ds": 0, "promise_ds": 10_000, "weight": 1}
+    return RoundTimes(**(usual | changes), made=made)
+
+
+class TestRoundCost:
+    def test_in_time_it_is_the_time_to_the_last_drink(self) -> None:
+        assert round_cost(times((300, 900), (500, 900)), 2) == 500
+
+    def test_it_counts_from_the_placing_and_by_the_weight(self) -> None:
+        assert round_cost(times((500, 900), placed_ds=-100, weight=3), 2) == 1800
+
+    @pytest.mark.parametrize(
+        ("waited", "late"),
+        [
+            (200, 0),
+            (201, 1),
+            (300, 100),
+            (301, 101 + 1),
+            (400, 200 + 100),
+            (600, 400 + 300 + 200),
+        ],
+    )
+    def test_late_costs_more_past_each_step_of_the_promise(self, waited: int, late: int) -> None:
+        assert round_cost(times((waited, 9000), promise_ds=200), 2) == waited + late
+
+    def test_sitting_past_the_hold_limit_is_priced(self) -> None:
+        """Made at 100 and 500, held 150: the first sits 250 too long."""
+        round_times = times((100, 150), (500, 150))
+        assert round_times.sat_ds == 250
+        assert round_cost(round_times, 2) == 500 + 2 * 250
+        assert round_cost(times((350, 150), (500, 150)), 2) == 500
+
+
+class TestCost:
+    ROUNDS = (times((300, 900)), times((500, 900), ticket="b"))
+
+    def test_the_sum_and_the_end_of_everything_for_ties(self) -> None:
+        assert cost_of(HouseRules(), self.ROUNDS) == 800 * TIE + 500
+
+    def test_the_worst_first(self) -> None:
+        rules = HouseRules(put_first=PutFirst.WORST)
+        assert cost_of(rules, self.ROUNDS) == (64 * 500 + 400) * TIE + 500
+
+    def test_an_empty_rail_first(self) -> None:
+        rules = HouseRules(put_first=PutFirst.CLEAR)
+        assert cost_of(rules, self.ROUNDS) == (64 * 500 + 400) * TIE + 500
+
+    def test_nothing_to_make_costs_nothing(self) -> None:
+        assert cost_of(HouseRules(), ()) == 0
+
+    def test_what_was_made_before_the_moment_ends_at_the_moment(self) -> None:
+        assert cost_of(HouseRules(), [times((-50, 900), placed_ds=-200)]) == 150 * TIE
+
+
+class TestRounds:
+    def test_drinks_set_aside_do_not_count_and_made_ones_do(self) -> None:
+        drinks = (Drink(id="a1", made_s=-4), Drink(id="a2", line=1), Drink(id="a3", line=2))
+        snap = snapshot(
+            ticket("a", "ale", "lager", "sour", drinks=drinks, placed_s=-9),
+            ticket("b", "sour"),
+            short=(Shortage(ingredient="gin", left=0),),
+        )
+        (found,) = rounds_of(snap, rail_of(snap), {"a2": 100})
+        assert found.ticket == "a"
+        assert found.made == ((-40, 2100), (100, 2100))
+        assert (found.last_ds, found.time_to_last_ds) == (100, 190)
+
+    def test_a_round_made_long_ago_is_left_out(self) -> None:
+        snap = snapshot(ticket("a", "ale", drinks=(Drink(id="a1", made_s=-90),)))
+        assert rounds_of(snap, rail_of(snap), {}) == []
+
+
+class TestWorstAllowed:
+    def test_the_worst_by_the_ticket_and_a_tenth_or_the_promise(self) -> None:
+        snap = replace(snapshot(), worst_by_ticket_s=100.0)
+        assert worst_allowed_ds(snap, 600) == 1100
+        assert worst_allowed_ds(snap, 1200) == 1200
+
+    def test_without_a_bound(self) -> None:
+        assert worst_allowed_ds(snapshot(), 600) is None
+
+
+@pytest.mark.parametrize(
+    ("changes", "is_urgent"),
+    [
+        ({}, False),
+        ({"overtaken": 2}, False),
+        ({"overtaken": 3}, True),
+        ({"placed_s": -899.9}, False),  # 1.5 × 600 s
+        ({"placed_s": -900.0}, True),
+        ({"overtaken": 9, "is_on_hold": True}, False),
+    ],
+)
+def test_who_goes_first(changes: dict[str, Any], is_urgent: bool) -> None:
+    snap = snapshot(ticket("a", "ale", **changes), ticket("b", "ale"))
+    assert urgent_tickets(snap) == ({"a"} if is_urgent else set())
+
+
+def test_measures_of_a_plan() -> None:
+    base = reduction_snapshot([3, 1])
+    old = replace(base.tickets[0], placed_s=-10, promise_s=12)
+    snap = replace(base, tickets=(old, base.tickets[1]))
+    plan = by_hand(snap, hand("ana", "j11"), hand("ana", "j21", 3))
+    found = measures_of(snap, plan)
+    # 13 s and 4 s from their placings, 3 s and 4 s from the moment
+    assert (found.num_rounds, found.num_drinks, found.num_late) == (2, 2, 1)
+    assert (found.mean_s, found.mean_from_now_s, found.worst_s) == (8.5, 3.5, 13.0)
+    assert (found.clear_s, found.sat_s) == (4.0, 0.0)
