@@ -15,8 +15,20 @@ from tests.imports import import_graph, modules
 ROOT = Path(__file__).resolve().parent.parent
 
 READING_ORDER = (
-    *("errors", "units", "drinks", "menu", "counter", "tickets", "standards", "builds", "work"),
-    *("snapshot", "plan", "goal", "verify", "timing", "baselines", "search", "exact", "bound"),
+    *("errors", "units", "drinks", "menu", "counter", "tickets", "standards", "builds"),
+    *(
+        "snapshot",
+        "work",
+        "grid",
+        "plan",
+        "goal",
+        "verify",
+        "timing",
+        "baselines",
+        "search",
+        "exact",
+        "bound",
+    ),
     *("planner", "explain", "rush"),
 )
 FOREIGN_TO_SOLVER = (
