@@ -127,7 +127,6 @@ def next_for(
 def _may_share(snapshot: Snapshot, person: str, drinks: Sequence[RailDrink]) -> bool:
     counter = snapshot.counter
     station = counter.by_station[counter.by_person[person].station]
-    home = counter.by_station[counter.vessel_home(station.id)]
     mixes = [drink.mix for drink in drinks]
     bottles = {
         name
@@ -139,7 +138,7 @@ def _may_share(snapshot: Snapshot, person: str, drinks: Sequence[RailDrink]) -> 
     loads = loads_of([drink.id for drink in drinks], mixes)
     return not (
         why_not_together(counter.rules, mixes, alone, len(bottles))
-        or why_not_here(station, home, loads)
+        or why_not_here(counter, station, loads)
     )
 
 

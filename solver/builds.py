@@ -12,7 +12,7 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from .counter import HouseRules, Station, Vessel
+from .counter import Counter, HouseRules, Station, Vessel
 from .menu import Method, Mix
 
 TIN_ML = 270.0
@@ -182,17 +182,20 @@ def why_not_together(
     return ""
 
 
-def why_not_here(station: Station, home: Station, loads: Sequence[Load]) -> str:
-    """Say why a station cannot hold a build's loads; empty when it can.
+def why_not_here(counter: Counter, station: Station, loads: Sequence[Load]) -> str:
+    """Say why a build's loads cannot be held at a station; empty when they can.
+
+    One build starts all of its coffees, blenders and stouts before it finishes any, so it needs a
+    place for each.
 
     Parameters
     ----------
+    counter : Counter
     station : Station
-        Where the person stands.
-    home : Station
-        Where its vessels are counted (another one when shared).
+        Where the person stands; its vessels may be counted elsewhere when they are shared.
     loads : sequence of Load
     """
+    home = counter.by_station[counter.vessel_home(station.id)]
     glasses = sum(len(load.drinks) for load in loads)
     if glasses > station.mat:
         return f"{glasses} glasses are more than the landing mat of {station.id} takes"
@@ -200,4 +203,11 @@ def why_not_here(station: Station, home: Station, loads: Sequence[Load]) -> str:
         if count > home.num_vessels(vessel):
             held = home.num_vessels(vessel)
             return f"{count} of {vessel.value} are needed and {home.id} has {held}"
+    for what, count, held in (
+        ("coffee groups", sum(load.mix.has_coffee for load in loads), counter.coffee_groups),
+        ("blenders", sum(load.mix.method is Method.BLENDED for load in loads), counter.blenders),
+        ("settling places", sum(load.mix.settles for load in loads), counter.settling_places),
+    ):
+        if count > held:
+            return f"{count} {what} are needed at once and the bar has {held}"
     return ""

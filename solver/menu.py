@@ -211,6 +211,7 @@ class Mix:
     has_dairy: bool = False
     has_flame: bool = False
     has_coffee: bool = False
+    settles: bool = False
     changes: tuple[str, ...] = ()
 
     @property
@@ -550,5 +551,6 @@ def _mix_of(menu: Menu, recipe: Recipe, changes: tuple[str, ...]) -> Mix:
         has_flame=recipe.method is Method.FLAMED
         or any(g.work is GarnishWork.FLAMED for g in recipe.garnishes),
         has_coffee=any(ingredient.pours is Pouring.MACHINE for ingredient in used),
+        settles=any(ingredient.pours is Pouring.SETTLING_TAP for ingredient in used),
         changes=changes,
     )

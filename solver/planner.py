@@ -14,7 +14,7 @@ from .baselines import BASELINES, by_the_ticket, pinned_drafts
 from .errors import BadValue, CannotPlan, EngineFault
 from .goal import TIE, measures_of
 from .plan import Plan
-from .search import Search
+from .search import Search, search_is_compiled
 from .snapshot import Rail, Snapshot, rail_of
 from .timing import Draft, Engine
 from .verify import verify
@@ -79,6 +79,8 @@ def make_plan(
     ----------
     snapshot : Snapshot
     budget : Budget
+        Within a wall-clock limit nothing is compiled for the search: before `warm_up` is through,
+        the cheapest baseline or repaired plan is given.
     clock : callable
         Monotonic seconds; not looked at when the budget counts moves.
     previous : Plan, optional
@@ -105,7 +107,7 @@ def make_plan(
     if previous is not None:
         found.add(previous.planner, repaired(engine, previous))
     deadline.begin(len(rail.drinks))
-    if rail.drinks:
+    if rail.drinks and (budget.limit_ms is None or search_is_compiled()):
         _search(engine, found, deadline)
     return found.best()
 
@@ -152,10 +154,21 @@ def baseline_plan(snapshot: Snapshot, name: str) -> Plan:
     return engine.plan(BASELINES[name](engine), name)
 
 
-def warm_up(snapshot: Snapshot) -> None:
-    """Compile everything a plan needs, or load it from the cache, by planning a snapshot once."""
+def warm_up(snapshot: Snapshot, *, quick_done: Callable[[], None] = lambda: None) -> None:
+    """Compile everything a plan needs, or load it from the cache, by planning a snapshot once.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+        Any that has a drink to make.
+    quick_done : callable
+        Called half-way, when baselines and insertion are ready and only the search is not.
+    """
     engine = Engine(snapshot)
-    search = Search(engine, by_the_ticket(engine), seed=1)
+    drafts = by_the_ticket(engine)
+    engine.plan(drafts, "by the ticket")
+    quick_done()
+    search = Search(engine, drafts, seed=1)
     search.run(_counted(search, 1))
 
 

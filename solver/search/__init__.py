@@ -3,6 +3,6 @@
 Reading order: `chance`, `moves`, `anneal`, `walk` (what the planner calls).
 """
 
-from .walk import Search
+from .walk import Search, search_is_compiled
 
-__all__ = ["Search"]
+__all__ = ["Search", "search_is_compiled"]

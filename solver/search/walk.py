@@ -37,6 +37,11 @@ Measured on random three-deep snapshots; `loadtest/plan_quality.py` shows what t
 NUM_LIKE = 8
 
 
+def search_is_compiled() -> bool:
+    """Whether the search's kernels are compiled (or run as plain Python), so that none waits."""
+    return bool(getattr(chunk, "signatures", True))
+
+
 class Search:
     """One annealing walk on one snapshot.
 

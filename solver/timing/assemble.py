@@ -180,6 +180,18 @@ def _may_share(
     for i in range(n):
         if not bench.may[items[i], person]:
             return False
+    coffees = blended = settling = 0
+    for load in range(num_loads):
+        mix = bench.drinks[items[loads[load, L_FIRST]], MIX]
+        coffees += bench.mixes[mix, HAS_COFFEE]
+        blended += bench.times[mix, loads[load, L_SIZE], RUN] > 0
+        settling += bench.mixes[mix, SETTLING_TAP] >= 0
+    if coffees > bench.capacity[bench.house[R_GROUP]]:
+        return False
+    if blended > bench.capacity[bench.house[R_BLENDER]]:
+        return False
+    if settling > bench.capacity[bench.house[R_SETTLING]]:
+        return False
     any_vessel = False
     for kind in range(KIT):
         count = 0

@@ -101,8 +101,7 @@ def _sharing(case: Case, made: Made) -> Iterator[Broken]:
         return
     counter = case.snapshot.counter
     station = counter.by_station[case.people[made.build.person].station]
-    home = counter.by_station[counter.vessel_home(station.id)]
-    if why := why_not_here(station, home, made.work.loads):
+    if why := why_not_here(counter, station, made.work.loads):
         yield case.broken("station", why, build=made.build)
 
 

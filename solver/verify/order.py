@@ -195,8 +195,7 @@ def _is_possible(case: Case, pin: Pinned) -> bool:
         return False
     counter = case.snapshot.counter
     station = counter.by_station[case.people[pin.person].station]
-    home = counter.by_station[counter.vessel_home(station.id)]
-    return not why_not_here(station, home, work_of(case.snapshot, pin.person, drinks).loads)
+    return not why_not_here(counter, station, work_of(case.snapshot, pin.person, drinks).loads)
 
 
 def _one_pin(case: Case, pin: Pinned) -> Iterator[Broken]:

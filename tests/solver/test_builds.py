@@ -23,7 +23,7 @@ from solver.builds import (
 from solver.counter import HouseRules, Vessel
 from solver.drinks.allergens import WASH_FOR
 from solver.menu import Mix, Pour, recipe_mix
-from tests.solver.makers import menu, station
+from tests.solver.makers import counter, menu, station
 
 
 def mix(recipe: str, scale_ml: float | None = None) -> Mix:
@@ -176,7 +176,7 @@ class TestHere:
     def test_a_mat_and_vessels_that_are_enough(self) -> None:
         loads = loads_of(["a", "b"], [mix("sour"), mix("stirred")])
         here = station(mat=2, tin_sets=1, mixing_glasses=1, kits=1)
-        assert why_not_here(here, here, loads) == ""
+        assert why_not_here(counter(stations=(here,)), here, loads) == ""
 
     @pytest.mark.parametrize(
         ("short", "said"),
@@ -190,4 +190,11 @@ class TestHere:
     def test_what_is_missing_is_named(self, short: dict[str, Any], said: str) -> None:
         loads = loads_of(["a", "b"], [mix("sour"), mix("stirred")])
         here = station(**short)
-        assert said in why_not_here(here, here, loads)
+        assert said in why_not_here(counter(stations=(here,)), here, loads)
+
+    def test_each_stout_needs_a_place_to_settle_before_any_is_topped(self) -> None:
+        loads = loads_of(["a", "b"], [mix("stout"), mix("stout")])
+        here = station()
+        assert why_not_here(counter(stations=(here,), settling_places=2), here, loads) == ""
+        why = why_not_here(counter(stations=(here,), settling_places=1), here, loads)
+        assert why == "2 settling places are needed at once and the bar has 1"

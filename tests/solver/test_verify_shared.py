@@ -222,7 +222,7 @@ class TestCapacity:
     def test_one_build_that_wants_more_than_there_is(self) -> None:
         """The second coffee of a build is ground and started while the first still draws."""
         seconds = only(coffee_hands=15, coffee_draw=27)
-        for groups, expected in ((1, {"capacity"}), (2, set())):
+        for groups, expected in ((1, {"capacity", "station"}), (2, set())):
             at = counter(coffee_groups=groups)
             snap = snapshot(ticket("a", "coffee", "coffee"), standards=seconds, counter=at)
             assert rules_broken(snap, by_hand(snap, hand("ana", "a1 a2"))) == expected
