@@ -1,0 +1,69 @@
+"""What the whole bar should know now, as sentences, from what people tapped."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from .api.models import Alert
+from .marks import SHARED, shortages
+from .records import Mark, MarkKind
+from .state import BarState
+
+
+def alerts_of(state: BarState, now: datetime, trouble: str) -> tuple[Alert, ...]:
+    """Give the alerts of a bar.
+
+    Parameters
+    ----------
+    state : BarState
+    now : datetime
+        The moment of the order they stand in.
+    trouble : str
+        Why the order could not be planned anew; empty when it could.
+    """
+    found = [Alert(kind="plan", words=trouble)] if trouble else []
+    found += [
+        Alert(kind="well", words=_well(state, mark), drinks=mark.drinks)
+        for mark in state.marks_of(MarkKind.WELL_OUT, now)
+    ]
+    if any(not mark.number for mark in state.marks_of(MarkKind.FLAME, now)):
+        found.append(Alert(kind="flame", words="flame is off: nothing is lit"))
+    found += [Alert(kind="stock", words=words) for words in _stock(state, now)]
+    for mark in state.marks_of(MarkKind.VESSEL_OUT, now):
+        station, vessel = mark.key.split("/")
+        words = f"{mark.number} {vessel.replace('_', ' ')} of {_station(state, station)} out"
+        found.append(Alert(kind="vessel", words=words))
+    for mark in state.marks_of(MarkKind.PERSON, now):
+        if mark.key in state.bar.counter.by_person:
+            where = _station(state, state.bar.counter.by_person[mark.key].station)
+            back = f" until {mark.until:%H:%M} UTC" if mark.until else ""
+            found.append(Alert(kind="person", words=f"{where} is off the floor{back}"))
+    num_unread = sum(line.is_unread for t in state.tickets.values() for line in t.lines)
+    if num_unread:
+        lines = "1 line" if num_unread == 1 else f"{num_unread} lines"
+        found.append(Alert(kind="unread", words=f"{lines} of a ticket cannot be read"))
+    return tuple(found)
+
+
+def _stock(state: BarState, now: datetime) -> list[str]:
+    said = []
+    for short in shortages(state, now):
+        name = state.bar.menu.ingredient(short.ingredient).name
+        if short.back_s is not None:
+            said.append(f"{name}: bottle out, somebody fetches one")
+        elif short.left:
+            said.append(f"{name}: enough for {short.left} more")
+        else:
+            said.append(f"{name} is 86")
+    return said
+
+
+def _well(state: BarState, mark: Mark) -> str:
+    station, ice = mark.key.split("/")
+    where = "shared well" if station == SHARED else _station(state, station)
+    return f"glass in the {ice} ice of {where}: out until it is emptied, melted and wiped"
+
+
+def _station(state: BarState, station_id: str) -> str:
+    station = state.bar.counter.by_station.get(station_id)
+    return station.name or station.id if station else station_id

@@ -1,0 +1,147 @@
+"""What the service answers to what is done: tickets as they are known, and taps."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from .models import Said, UnreadLine, Utc
+
+
+class TapAnswer(Said):
+    """The outcome of a tap."""
+
+    tap: str
+    """Its id; undo takes back the last one of a screen."""
+    revision: int
+    said: str
+    """What was done, as a bartender would say it."""
+    build: str | None
+    """The build it was about."""
+    started: str | None
+    """The build that is at hand with it."""
+    drinks: tuple[str, ...]
+    """Drinks that it touched, or that somebody should look at now."""
+
+
+class DrinkAnswer(Said):
+    """One drink of a ticket."""
+
+    id: str
+    line: str
+    name: str
+    state: Literal["waiting", "in_hand", "made", "gone", "void"]
+    made_at: Utc | None
+    is_estimate: bool
+    """The made time was worked out from a tap on its build, not tapped itself."""
+    gone_at: Utc | None
+    reason: str
+
+
+class LineAnswer(Said):
+    """One line of a ticket, as it came and as it was read."""
+
+    line: str
+    quantity: int
+    is_read: bool
+    is_void: bool
+    came: dict[str, Any]
+
+
+class Expected(Said):
+    """When a round is expected to be done: four times in five it is by then."""
+
+    done_by: Utc
+    minutes: int
+    """Whole minutes from the moment of this answer, at least 1."""
+
+
+class AsideDrink(Said):
+    """A drink of a ticket that cannot be made now, and why."""
+
+    drink: str
+    name: str
+    reason: str
+
+
+class TicketAnswer(Said):
+    """A ticket as the service knows it."""
+
+    id: str
+    number: str
+    till: str
+    business_day: str
+    channel: Literal["bar_top", "floor"]
+    place: str
+    server: str
+    placed_at: Utc
+    promised_by: Utc
+    is_on_hold: bool
+    is_void: bool
+    lines: tuple[LineAnswer, ...]
+    drinks: tuple[DrinkAnswer, ...]
+    unread: tuple[UnreadLine, ...]
+    set_aside: tuple[AsideDrink, ...]
+    expected: Expected | None
+    """Absent once all is made, or while some of it cannot be planned."""
+    revision: int
+    is_known: bool = False
+    """This number, till and business day came before: nothing was added."""
+    warnings: tuple[str, ...] = ()
+
+
+class TicketList(Said):
+    """Tickets, newest first."""
+
+    tickets: tuple[TicketAnswer, ...]
+    next_before: Utc | None
+    """Ask again with ``before`` set to this for older ones; absent at the end."""
+
+
+class UnreadTray(Said):
+    """The tray of unread lines, oldest ticket first."""
+
+    unread: tuple[UnreadLine, ...]
+
+
+class StockRow(Said):
+    """What the bar has of an ingredient that is short."""
+
+    ingredient: str
+    name: str
+    state: Literal["bottle_out", "left", "86"]
+    left: int | None
+    back_at: Utc | None
+
+
+class StockList(Said):
+    """Everything that is short now."""
+
+    short: tuple[StockRow, ...]
+
+
+class BarAnswer(Said):
+    """A bar as it was told."""
+
+    bar: str
+    name: str
+    timezone: str
+    revision: int
+    menu_versions: int
+    counter_versions: int
+    warnings: tuple[str, ...] = ()
+
+
+class BarList(Said):
+    """The bars this service knows."""
+
+    bars: tuple[BarAnswer, ...]
+
+
+class Readiness(Said):
+    """Whether the service does its work."""
+
+    is_ready: bool
+    search: Literal["warming up", "ready"]
+    planning_age_s: dict[str, float]
+    """For each bar, seconds since its planning task last showed that it lives."""
+    store: dict[str, str]

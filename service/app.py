@@ -1,0 +1,104 @@
+"""Puts the service together: store, bars, routes, pages and errors into one application."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from importlib import metadata
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+
+from .api import bars, health, order, stock, taps, tickets
+from .api.limit import BodyLimit
+from .api.problems import add_handlers, problem_schema
+from .bars import Bar
+from .clock import Clock, SystemClock
+from .floor import Floor
+from .settings import Settings
+from .store import SqliteStore
+from .web import mount
+
+log = logging.getLogger("threedeep.app")
+
+DESCRIPTION = """\
+When the bar is three deep: what to make next, with what, and together with what.
+
+Tickets in, a build order out. Every error is problem details (RFC 9457) in the words of the bar;
+every time is absolute UTC; every tap is kept before it is answered."""
+
+
+def create_app(
+    settings: Settings, clock: Clock | None = None, *, told: tuple[Bar, ...] = ()
+) -> FastAPI:
+    """Give the application.
+
+    Parameters
+    ----------
+    settings : Settings
+    clock : Clock, optional
+        This machine's, unless a test brings its own.
+    told : tuple of Bar
+        Bars from files: opened where they are not known, told anew where they differ.
+
+    Raises
+    ------
+    StoreTrouble
+        On start, when the database cannot be used.
+    """
+    reads = clock if clock is not None else SystemClock()
+
+    @asynccontextmanager
+    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+        store = SqliteStore(settings.database, now=reads.now())
+        facts = store.facts()
+        log.info("action=open_store %s", " ".join(f"{k}={v}" for k, v in facts.items()))
+        floor = Floor(store, reads, settings, facts=facts)
+        app.state.floor = floor
+        await floor.open()
+        for bar in told:
+            await floor.tell(bar)
+        try:
+            yield
+        finally:
+            await floor.close()
+            log.info("action=closed")
+
+    app = FastAPI(
+        title="Three Deep",
+        version=metadata.version("threedeep"),
+        description=DESCRIPTION,
+        lifespan=lifespan,
+        # Our own clients read absolute paths; a redirect would only hide a slip.
+        redirect_slashes=False,
+    )
+    app.add_middleware(BodyLimit, largest=settings.max_body_bytes)
+    add_handlers(app)
+    for part in (tickets, order, taps, stock, bars, health):
+        app.include_router(part.router)
+    mount(app)
+    app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
+    return app
+
+
+def _openapi(app: FastAPI) -> dict[str, Any]:
+    """Describe the API, with the one shape that every error has."""
+    if app.openapi_schema is None:
+        schema = get_openapi(
+            title=app.title, version=app.version, description=app.description, routes=app.routes
+        )
+        schema["components"]["schemas"]["Problem"] = problem_schema()
+        _without_item_schema(schema)
+        app.openapi_schema = schema
+    return app.openapi_schema
+
+
+def _without_item_schema(part: object) -> None:
+    """Describe streams as OpenAPI 3.1 can: ``itemSchema`` is of 3.2."""
+    if isinstance(part, dict):
+        if part.pop("itemSchema", None) is not None:
+            part["schema"] = {"type": "string"}
+        for below in part.values():
+            _without_item_schema(below)

@@ -1,0 +1,152 @@
+"""``threedeep serve``: takes tickets in and gives the build order out, until Ctrl-C."""
+
+from __future__ import annotations
+
+import argparse
+import logging
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from service.cli.common import Commands, command
+
+if TYPE_CHECKING:
+    from types import FrameType
+
+    from fastapi import FastAPI
+
+LONG = """\
+Serves one bar or several: tickets come in over HTTP, the build order goes out to the screens.
+
+  threedeep serve --bar sample_tickets/bars/saltmarch.yaml --db night.db
+
+The counter's page is then at http://127.0.0.1:8000/counter/BAR, what can be asked at /docs. All of
+the night is kept in the database file: stop and start the command as you like, tickets, builds in
+hand and the order come back. Ctrl-C stops it.
+"""
+CODES = """\
+  0  stopped by Ctrl-C or a signal
+  2  a bar's file or the database cannot be used; what is wrong is said
+"""
+LOG_FORMAT = "%(asctime)s %(levelname)s %(name)s %(message)s"
+STOP_WITHIN_S = 1
+SHORTEST_MS, LONGEST_MS = 10, 10_000
+CANNOT_START = 2
+
+
+def add_to(commands: Commands) -> None:
+    """Add the command."""
+    parser = command(
+        commands,
+        "serve",
+        short="take tickets in and give the build order out",
+        long=LONG,
+        codes=CODES,
+    )
+    parser.add_argument(
+        "--bar",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="BAR.yaml",
+        help="a bar to serve, told anew from its file; may be given more than once; bars that "
+        "the database knows are served as well",
+    )
+    parser.add_argument(
+        "--db",
+        type=Path,
+        default=Path("threedeep.db"),
+        metavar="PATH",
+        help="where the night is kept, made where there is none (threedeep.db)",
+    )
+    parser.add_argument(
+        "--host", default="127.0.0.1", help="address to listen on (127.0.0.1: this machine alone)"
+    )
+    parser.add_argument("--port", type=int, default=8000, help="port to listen on (8000)")
+    parser.add_argument(
+        "--limit-ms",
+        type=_limit_ms,
+        default=250,
+        metavar="MS",
+        help="how long a searched plan may take, in milliseconds (250); a new ticket is in the "
+        "order long before",
+    )
+    parser.add_argument(
+        "--workers",
+        type=_one_worker,
+        default=1,
+        metavar="1",
+        help="processes that serve; on SQLite there is one, which is enough for many bars",
+    )
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Serve until told to stop."""
+    from service.app import create_app
+    from service.clock import SystemClock
+    from service.files import read_bar
+    from service.settings import Settings
+    from service.store import SqliteStore, StoreTrouble
+
+    logging.basicConfig(format=LOG_FORMAT, level=logging.INFO, stream=sys.stderr)
+    logging.getLogger("uvicorn.access").disabled = True
+    bars = tuple(read_bar(path) for path in args.bar)
+    settings = Settings(database=args.db, limit_ms=args.limit_ms)
+    try:
+        # Once before anything starts, so that what is wrong with it is said without a traceback.
+        SqliteStore(settings.database, now=SystemClock().now()).close()
+    except StoreTrouble as error:
+        print(error, file=sys.stderr)
+        return CANNOT_START
+    return serve(create_app(settings, told=bars), host=args.host, port=args.port)
+
+
+def serve(app: FastAPI, *, host: str, port: int) -> int:
+    """Run an application until SIGINT or SIGTERM; streams end at once, so it exits within 2 s."""
+    import uvicorn
+
+    class Server(uvicorn.Server):
+        """Ends streams and long polls as soon as the signal comes; uvicorn would wait for them."""
+
+        def handle_exit(self, sig: int, frame: FrameType | None) -> None:  # noqa: ARG002
+            floor = getattr(app.state, "floor", None)
+            if floor is not None:
+                floor.stop()
+            # uvicorn would raise the signal once more at the end; being stopped is no fault.
+            self.force_exit = self.should_exit
+            self.should_exit = True
+
+    config = uvicorn.Config(
+        app,
+        host=host,
+        port=port,
+        lifespan="on",
+        log_config=None,
+        timeout_graceful_shutdown=STOP_WITHIN_S,
+        server_header=False,
+    )
+    server = Server(config)
+    try:
+        server.run()
+    except SystemExit:
+        # uvicorn has said why: mostly, that the port is taken.
+        return CANNOT_START
+    return 0 if server.started else CANNOT_START
+
+
+def _limit_ms(text: str) -> int:
+    if text.isdigit() and SHORTEST_MS <= int(text) <= LONGEST_MS:
+        return int(text)
+    said = f"expected {SHORTEST_MS} to {LONGEST_MS} milliseconds; came {text}"
+    raise argparse.ArgumentTypeError(said)
+
+
+def _one_worker(text: str) -> int:
+    if text == "1":
+        return 1
+    said = (
+        f"expected 1; came {text}: with SQLite each process would hold its own idea of the night, "
+        "so one process serves; it takes many bars"
+    )
+    raise argparse.ArgumentTypeError(said)

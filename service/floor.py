@@ -1,0 +1,170 @@
+"""All bars of a process: opened from the store, each with its desk and its planning task."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import secrets
+import threading
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from datetime import timedelta
+
+from .aside import StepAside
+from .bars import Bar
+from .clock import Clock
+from .desk import Ask, Desk, Replied, bar_of, house_record
+from .errors import NotFound, did_you_mean
+from .planning import PlanningTask, warm_up_aside
+from .records import HouseRecord, OrderRecord
+from .settings import Settings
+from .state import BarState, state_from
+from .store import Batch, Store
+from .taps.telling import tell
+
+log = logging.getLogger("threedeep.floor")
+
+FORGET_EVERY_S = 3600.0
+
+
+class Floor:
+    """Every bar that this process serves.
+
+    Parameters
+    ----------
+    store : Store
+    clock : Clock
+    settings : Settings
+    facts : dict
+        What the store said about itself at the start.
+    """
+
+    def __init__(
+        self, store: Store, clock: Clock, settings: Settings, *, facts: dict[str, str]
+    ) -> None:
+        self.store = store
+        self.facts = facts
+        self.clock = clock
+        self.settings = settings
+        self.is_warm = False
+        self._can_insert = False
+        self.is_stopping = False
+        self.num_streams = 0
+        self.tasks: dict[str, PlanningTask] = {}
+        self.desks: dict[str, Desk] = {}
+        self._aside = StepAside(clock)
+        self._searches = ThreadPoolExecutor(max_workers=1, thread_name_prefix="search")
+        self._warming: threading.Thread | None = None
+        self._forgetting: asyncio.Task[None] | None = None
+        self._opening = asyncio.Lock()
+
+    async def open(self) -> None:
+        """Open every bar the store knows and begin planning."""
+        for house in await asyncio.to_thread(self.store.houses):
+            self._seat(await asyncio.to_thread(self._state_of, house))
+        self._forgetting = asyncio.create_task(self._forget_now_and_then(), name="forgetting")
+
+    async def close(self) -> None:
+        """End planning, let go of everybody who waits, and close the store."""
+        self.stop()
+        for task in self.tasks.values():
+            await task.stop()
+        if self._forgetting is not None:
+            self._forgetting.cancel()
+            await asyncio.gather(self._forgetting, return_exceptions=True)
+        self._searches.shutdown(wait=True, cancel_futures=True)
+        await asyncio.to_thread(self.store.close)
+
+    def stop(self) -> None:
+        """End every stream and long poll; called as soon as the process is asked to stop."""
+        self.is_stopping = True
+        for desk in self.desks.values():
+            desk.stop()
+
+    def desk(self, bar: str) -> Desk:
+        """Give the desk of a bar, or say 404 with the bars there are."""
+        try:
+            return self.desks[bar]
+        except KeyError:
+            here = ", ".join(self.desks) or "none yet: PUT one"
+            raise NotFound(
+                f"expected a bar that is served here ({here}); came {bar!r}"
+                f"{did_you_mean(bar, self.desks)}"
+            ) from None
+
+    async def tell(self, bar: Bar) -> Desk:
+        """Open a bar, or tell it anew where what is known differs."""
+        desk = self.desks.get(bar.id)
+        if desk is None:
+            return await self.add(bar)
+        if desk.state.bar != bar:
+            ask: Ask[Bar] = Ask(
+                action=lambda draft: tell(draft, bar),
+                reply=lambda _bar, _state, _tap: Replied(status=200, body=""),
+            )
+            await desk.ask(ask)
+            log.info("action=tell_bar bar=%s revision=%s", bar.id, desk.state.revision)
+        return desk
+
+    async def add(self, bar: Bar) -> Desk:
+        """Open a bar that is not known yet."""
+        async with self._opening:
+            if bar.id in self.desks:
+                return self.desks[bar.id]
+            now = self.clock.now()
+            state = BarState(bar=bar, epoch=f"e-{secrets.token_hex(4)}")
+            order = OrderRecord(revision=1, as_of=now, moment=now, plan=None)
+            state = replace(state, order=order)
+            batch = Batch(bar=bar.id, at=now, house=house_record(state), order=order)
+            await asyncio.to_thread(self.store.commit, batch)
+            log.info("action=open_bar bar=%s revision=1", bar.id)
+            return self._seat(state)
+
+    def _seat(self, state: BarState) -> Desk:
+        desk = Desk(state, self.store, self.clock, self.settings, self._aside)
+        task = PlanningTask(desk, self.clock, self.settings, pool=self._searches, aside=self._aside)
+        self.desks[state.bar.id] = desk
+        self.tasks[state.bar.id] = task
+        task.start()
+        if self._can_insert:
+            desk.warmed(can_search=self.is_warm)
+        if self._warming is None:
+            self._warming = warm_up_aside(
+                state.bar, quick_done=self._half_warmed, done=self._warmed
+            )
+        return desk
+
+    def _state_of(self, house: HouseRecord) -> BarState:
+        since = self.clock.now() - timedelta(seconds=self.settings.remember_s)
+        opened = self.store.opened(house.bar, since)
+        state = state_from(bar_of(house), house.epoch, opened.records)
+        log.info(
+            "action=reopen_bar bar=%s revision=%s tickets=%s in_hand=%s",
+            *(house.bar, opened.order.revision if opened.order else 0),
+            *(sum(1 for _ in state.open_tickets()), len(state.in_hand())),
+        )
+        shown = {build.id: build for build in opened.shown}
+        return replace(state, shown=shown, order=opened.order)
+
+    def _half_warmed(self) -> None:
+        self._can_insert = True
+        for desk in list(self.desks.values()):
+            desk.warmed(can_search=False)
+        log.info("action=warm_up insertion=ready")
+
+    def _warmed(self) -> None:
+        self._can_insert = self.is_warm = True
+        for desk in list(self.desks.values()):
+            desk.warmed(can_search=True)
+        log.info("action=warm_up search=ready")
+
+    async def _forget_now_and_then(self) -> None:
+        while True:
+            before = self.clock.now() - timedelta(seconds=self.settings.remember_s)
+            try:
+                await asyncio.to_thread(self.store.forget, before)
+                for desk in self.desks.values():
+                    await desk.forget(before)
+            except Exception:
+                log.exception("action=forget")
+            await asyncio.sleep(FORGET_EVERY_S)

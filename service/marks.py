@@ -1,0 +1,173 @@
+"""What marks mean: small facts that somebody tapped, taken into the counter a plan is made for.
+
+========================  ==========================  ======================  ===================
+kind                      key                         number                  more
+========================  ==========================  ======================  ===================
+stock                     ingredient                  left (0: 86), or None
+well_out                  station or shared / ice
+vessel_out                station / vessel            how many
+person                    person                      0: off the floor
+flame                     house                       1 allowed, 0 off
+glasses                   glass                       clean                   chilled
+glasses_washing           glass                       how many come back
+washer                    build / number / station
+                          / vessel                    how many come back
+serving                   person
+========================  ==========================  ======================  ===================
+
+A stock mark with a time and no number is a bottle on its way. Countdowns are never written down
+again: what is left is the number less the drinks made since, so that undo stays simple.
+"""
+
+from __future__ import annotations
+
+from collections import Counter as Tally
+from dataclasses import replace
+from datetime import datetime
+
+from solver.counter import Counter, Station, Vessel
+from solver.errors import BadValue
+from solver.menu import Mix
+from solver.snapshot import GlassesBack, InWasher, Presence, Shortage
+from solver.tickets import mix_of
+from solver.units import to_ds, to_s
+
+from .records import DrinkRecord, MarkKind
+from .state import BarState
+
+VESSEL_FIELDS: dict[Vessel, str] = {
+    Vessel.TIN_SET: "tin_sets",
+    Vessel.MIXING_GLASS: "mixing_glasses",
+    Vessel.JAR: "jars",
+    Vessel.MUGS: "mugs",
+    Vessel.KIT: "kits",
+}
+SHARED = "shared"
+"""Stands for a station in the key of a well that belongs to none."""
+
+
+def seconds_from(moment: datetime, at: datetime) -> float:
+    """Give a time in seconds from a moment, a multiple of 0.1."""
+    return to_s(to_ds((at - moment).total_seconds()))
+
+
+def mix_now(state: BarState, drink: DrinkRecord) -> Mix | None:
+    """Give a drink's mix by the menu as it is now; None where the menu does not know it."""
+    line = state.tickets[drink.ticket].line_of(drink.line).line
+    try:
+        return mix_of(state.bar.menu, line) if line else None
+    except BadValue:
+        return None
+
+
+def mixes_made_since(state: BarState, since: datetime) -> list[Mix]:
+    """Give the mixes of the drinks made after a time."""
+    made = [d for d in state.drinks.values() if d.made_at is not None and d.made_at > since]
+    return [mix for drink in made if (mix := mix_now(state, drink)) is not None]
+
+
+def shortages(state: BarState, now: datetime) -> tuple[Shortage, ...]:
+    """Give what is short: bottles on their way, 86s, countdowns less what was made since."""
+    found = []
+    for mark in state.marks_of(MarkKind.STOCK, now):
+        if mark.key not in state.bar.menu.by_ingredient:
+            continue
+        left = mark.number
+        if left:
+            made = mixes_made_since(state, mark.since)
+            left = max(0, left - sum(mark.key in mix.ingredients for mix in made))
+        back_s = seconds_from(now, mark.until) if mark.until else None
+        if left is not None or back_s is not None:
+            found.append(Shortage(ingredient=mark.key, back_s=back_s, left=left))
+    return tuple(found)
+
+
+def people_on(state: BarState, now: datetime) -> tuple[Presence, ...]:
+    """Give who is on the floor, and from when; who serves a round is free when it is paid."""
+    off = {mark.key: mark for mark in state.marks_of(MarkKind.PERSON, now)}
+    serving = {mark.key: mark.until for mark in state.marks_of(MarkKind.SERVING, now)}
+    found = []
+    for person in state.bar.counter.people:
+        mark = off.get(person.id)
+        if mark is not None and mark.until is None:
+            continue
+        free_at = mark.until if mark is not None else serving.get(person.id)
+        from_s = max(0.0, seconds_from(now, free_at)) if free_at else 0.0
+        found.append(Presence(person=person.id, from_s=from_s))
+    return tuple(found)
+
+
+def in_washer(state: BarState, now: datetime) -> tuple[InWasher, ...]:
+    """Give the vessels that are in the washer, and when they come back."""
+    found = []
+    for mark in state.marks_of(MarkKind.WASHER, now):
+        _, _, station, vessel = mark.key.split("/")
+        if station in state.bar.counter.by_station and mark.until is not None:
+            found.append(
+                InWasher(
+                    station=station,
+                    vessel=Vessel(vessel),
+                    back_s=seconds_from(now, mark.until),
+                    count=mark.number or 1,
+                )
+            )
+    return tuple(found)
+
+
+def glasses_back(state: BarState, now: datetime) -> tuple[GlassesBack, ...]:
+    """Give the glasses that are in the washer, and when they come back."""
+    return tuple(
+        GlassesBack(glass=mark.key, count=mark.number or 0, back_s=seconds_from(now, mark.until))
+        for mark in state.marks_of(MarkKind.GLASSES_WASHING, now)
+        if mark.until is not None and mark.key in state.bar.counter.by_glass
+    )
+
+
+def counter_now(state: BarState, now: datetime) -> Counter:
+    """Give the counter with what is out taken out of it."""
+    counter = state.bar.counter
+    wells_out = {mark.key for mark in state.marks_of(MarkKind.WELL_OUT, now)}
+    vessels_out = {m.key: m.number or 0 for m in state.marks_of(MarkKind.VESSEL_OUT, now)}
+    flames = state.marks_of(MarkKind.FLAME, now)
+    counted = _glasses_counted(state, now)
+    if not (wells_out or vessels_out or flames or counted):
+        return counter
+    flame = counter.flame
+    return replace(
+        counter,
+        stations=tuple(_station_now(s, wells_out, vessels_out) for s in counter.stations),
+        shared_wells=tuple(
+            well for well in counter.shared_wells if f"{SHARED}/{well.ice.value}" not in wells_out
+        ),
+        flame=replace(flame, allowed=bool(flames[-1].number)) if flames else flame,
+        glasses=tuple(
+            replace(glass, clean=counted[glass.id][0], chilled=counted[glass.id][1])
+            if glass.id in counted
+            else glass
+            for glass in counter.glasses
+        ),
+    )
+
+
+def _station_now(station: Station, wells_out: set[str], vessels_out: dict[str, int]) -> Station:
+    left = {
+        name: max(0, getattr(station, name) - vessels_out.get(f"{station.id}/{vessel.value}", 0))
+        for vessel, name in VESSEL_FIELDS.items()
+    }
+    wells = tuple(w for w in station.wells if f"{station.id}/{w.ice.value}" not in wells_out)
+    return replace(station, wells=wells, **left)
+
+
+def _glasses_counted(state: BarState, now: datetime) -> dict[str, tuple[int, int]]:
+    """Give clean and chilled of every glass somebody counted, less the drinks made since."""
+    found = {}
+    for mark in state.marks_of(MarkKind.GLASSES, now):
+        used = Tally(mix.glass for mix in mixes_made_since(state, mark.since))[mark.key]
+        from_chilled = min(mark.more or 0, used)
+        washed = state.marks.get(f"{MarkKind.GLASSES_WASHING.value} {mark.key}")
+        back = 0
+        if washed is not None and washed.since >= mark.since and not washed.holds_at(now):
+            back = washed.number or 0
+        clean = max(0, (mark.number or 0) + back - (used - from_chilled))
+        found[mark.key] = (clean, (mark.more or 0) - from_chilled)
+    return found

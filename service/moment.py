@@ -1,0 +1,165 @@
+"""A bar at one moment as the planner sees it: state and clock become a snapshot.
+
+Stored times are UTC; a snapshot counts seconds from its moment.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from solver.plan import Plan
+from solver.snapshot import BlockRun, InHand, Pinned, Snapshot
+from solver.tickets import Drink, Line, Ticket
+from solver.units import to_ds, to_s
+
+from .marks import counter_now, glasses_back, in_washer, people_on, seconds_from, shortages
+from .records import BuildRecord, DrinkState, TicketRecord
+from .state import BarState
+
+
+def snapshot_of(state: BarState, now: datetime) -> Snapshot:
+    """Give the snapshot of a bar.
+
+    Parameters
+    ----------
+    state : BarState
+        The order it last showed says what is pinned: the first planned build of each person.
+    now : datetime
+        The snapshot's moment.
+    """
+    overtakes = _overtakes(state)
+    held = {drink for build in state.in_hand() for drink in build.drinks}
+    rounds = [
+        ticket
+        for ticket in sorted(state.tickets.values(), key=lambda t: (t.placed_at, t.id))
+        # A round that is made stays while one of its drinks belongs to a build in hand.
+        if any(state.drinks[name].is_open or name in held for name in ticket.drinks)
+    ]
+    tickets = tuple(_ticket(state, ticket, now, overtakes) for ticket in rounds)
+    present = {drink.id for ticket in tickets for drink in ticket.drinks}
+    in_hand = (_in_hand(build, present, now) for build in state.in_hand())
+    return Snapshot(
+        bar=state.bar.id,
+        moment=now.isoformat(timespec="milliseconds"),
+        menu=state.bar.menu,
+        standards=state.bar.standards,
+        counter=counter_now(state, now),
+        people_on=people_on(state, now),
+        tickets=tickets,
+        in_hand=tuple(build for build in in_hand if build.drinks),
+        pinned=_pinned(state),
+        short=shortages(state, now),
+        in_washer=in_washer(state, now),
+        glasses_back=glasses_back(state, now),
+    )
+
+
+def shifted(plan: Plan, from_moment: datetime, to_moment: datetime) -> Plan:
+    """Give a plan with its seconds counted from another moment."""
+    by_s = seconds_from(to_moment, from_moment)
+
+    def moved(at: float) -> float:
+        return to_s(to_ds(at + by_s))
+
+    return replace(
+        plan,
+        builds=tuple(
+            replace(
+                build,
+                made_s=tuple(moved(at) for at in build.made_s),
+                blocks=tuple(
+                    replace(block, start_s=moved(block.start_s), end_s=moved(block.end_s))
+                    for block in build.blocks
+                ),
+            )
+            for build in plan.builds
+        ),
+        servings=tuple(
+            replace(serving, start_s=moved(serving.start_s), end_s=moved(serving.end_s))
+            for serving in plan.servings
+        ),
+    )
+
+
+def _ticket(
+    state: BarState, ticket: TicketRecord, now: datetime, overtakes: dict[str, int]
+) -> Ticket:
+    lines: list[Line] = []
+    at: dict[str, int] = {}
+    drinks = []
+    for record in state.drinks_of(ticket):
+        if record.state is DrinkState.VOID:
+            continue
+        if record.line not in at:
+            line = ticket.line_of(record.line).line
+            if line is None:
+                continue
+            at[record.line] = len(lines)
+            lines.append(line)
+        # A clock that jumped back must not make a drink in the future.
+        made_s = min(0.0, seconds_from(now, record.made_at)) if record.made_at else None
+        drinks.append(Drink(id=record.id, line=at[record.line], made_s=made_s))
+    return Ticket(
+        id=ticket.id,
+        number=ticket.number,
+        channel=ticket.channel,
+        placed_s=min(0.0, seconds_from(now, ticket.placed_at)),
+        promise_s=ticket.promise_s,
+        lines=tuple(lines),
+        drinks=tuple(drinks),
+        place=ticket.place,
+        server=ticket.server,
+        weight=ticket.weight,
+        overtaken=overtakes.get(ticket.id, 0),
+        is_on_hold=ticket.is_on_hold,
+    )
+
+
+def _overtakes(state: BarState) -> dict[str, int]:
+    """Count, for each open round, the later rounds of its channel that are made already."""
+    rounds = list(state.open_tickets())
+    made = [
+        ticket
+        for ticket in state.tickets.values()
+        if (drinks := [d for d in state.drinks_of(ticket) if d.state is not DrinkState.VOID])
+        and not any(drink.is_open for drink in drinks)
+    ]
+    return {
+        ticket.id: sum(
+            1 for o in made if o.channel is ticket.channel and o.placed_at > ticket.placed_at
+        )
+        for ticket in rounds
+    }
+
+
+def _in_hand(build: BuildRecord, present: set[str], now: datetime) -> InHand:
+    return InHand(
+        build=build.id,
+        person=build.person,
+        drinks=tuple(drink for drink in build.drinks if drink in present),
+        blocks=tuple(
+            BlockRun(
+                index=stretch.index,
+                person=stretch.person,
+                start_s=seconds_from(now, stretch.started_at),
+                is_done=stretch.ended_at is not None,
+            )
+            for stretch in build.stretches
+        ),
+    )
+
+
+def _pinned(state: BarState) -> tuple[Pinned, ...]:
+    """Give the first planned build of each person in the order last shown, if it still waits."""
+    if state.order is None or state.order.plan is None:
+        return ()
+    found: dict[str, Pinned] = {}
+    for build in sorted(state.order.plan.builds, key=lambda b: (b.start_s, b.id)):
+        waits = all(
+            (drink := state.drinks.get(name)) is not None and drink.state is DrinkState.WAITING
+            for name in build.drinks
+        )
+        if waits:
+            found.setdefault(build.person, Pinned(person=build.person, drinks=build.drinks))
+    return tuple(found.values())

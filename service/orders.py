@@ -1,0 +1,186 @@
+"""Turns state and plan into the build order that screens show.
+
+The order is a function of the state and of the order's record alone, never of the clock: after
+a restart it comes out byte for byte the same.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from solver.plan import Plan
+from solver.snapshot import rail_of
+
+from .alerts import alerts_of
+from .api.models import AsideCard, BartenderCard, BuildOrder, NearName, RoundCard, UnreadLine
+from .cards import Table, build_card, queue_card
+from .expected import expected_at
+from .marks import people_on
+from .moment import snapshot_of
+from .reading import said
+from .records import BuildState, DrinkState, LineRecord, MarkKind, OrderRecord, TicketRecord
+from .state import BarState
+
+LONGEST_QUEUE = 20
+"""Builds shown after the next one, for each bartender."""
+
+
+def build_order(state: BarState, order: OrderRecord, *, shown_made_s: float) -> BuildOrder:
+    """Give a bar's build order.
+
+    Parameters
+    ----------
+    state : BarState
+    order : OrderRecord
+        Its plan was made for this state, at its moment.
+    shown_made_s : float
+        A made round that nobody tapped gone leaves the order after this.
+    """
+    snapshot = snapshot_of(state, order.moment)
+    table = Table(state=state, snapshot=snapshot, rail=rail_of(snapshot), moment=order.moment)
+    return BuildOrder(
+        bar=state.bar.id,
+        name=state.bar.name,
+        timezone=state.bar.timezone,
+        epoch=state.epoch,
+        revision=order.revision,
+        as_of=order.as_of,
+        planner=order.plan.planner if order.plan else "",
+        bartenders=tuple(
+            _bartender(table, order.plan, person.id) for person in state.bar.counter.people
+        ),
+        rounds=tuple(_rounds(state, order, shown_made_s)),
+        set_aside=_set_aside(table),
+        unread=unread_of(state),
+        alerts=alerts_of(state, order.moment, order.trouble),
+    )
+
+
+def unread_of(state: BarState) -> tuple[UnreadLine, ...]:
+    """Give the tray of unread lines, oldest ticket first."""
+    tickets = sorted(state.tickets.values(), key=lambda t: (t.placed_at, t.id))
+    return tuple(
+        unread_line(state, ticket, line)
+        for ticket in tickets
+        for line in ticket.lines
+        if line.is_unread
+    )
+
+
+def unread_line(state: BarState, ticket: TicketRecord, line: LineRecord) -> UnreadLine:
+    """Show one unread line with what it may have meant."""
+    menu = state.bar.menu
+    names = {row.id: row.name for row in menu.ingredients} | {r.id: r.name for r in menu.recipes}
+    return UnreadLine(
+        line=line.id,
+        ticket=ticket.id,
+        number=ticket.number,
+        channel=ticket.channel.value,
+        place=ticket.place,
+        placed_at=ticket.placed_at,
+        quantity=line.quantity,
+        text=said(line.raw),
+        reason=line.unread,
+        nearest=tuple(NearName(recipe=near, name=names.get(near, near)) for near in line.nearest),
+    )
+
+
+def done_by(state: BarState, order: OrderRecord, ticket: TicketRecord) -> datetime | None:
+    """Give when a round's last drink is made, an 80% value; None where some of it has no time."""
+    if order.plan is None:
+        return None
+    made_s = {
+        drink: at
+        for build in order.plan.builds
+        for drink, at in zip(build.drinks, build.made_s, strict=True)
+    }
+    still = [drink for drink in state.drinks_of(ticket) if drink.is_open]
+    if not still or any(drink.id not in made_s for drink in still):
+        return None
+    return expected_at(order.moment, max(made_s[drink.id] for drink in still))
+
+
+def _bartender(table: Table, plan: Plan | None, person_id: str) -> BartenderCard:
+    state = table.state
+    person = state.bar.counter.by_person[person_id]
+    station = state.bar.counter.by_station[person.station]
+    on = {p.person: p for p in people_on(state, table.moment)}
+    off = {mark.key: mark for mark in state.marks_of(MarkKind.PERSON, table.moment)}
+    builds = [build for build in plan.builds if build.person == person_id] if plan else []
+    in_hand = [build_card(table, build) for build in builds if build.is_in_hand]
+    planned = sorted(
+        (build for build in builds if not build.is_in_hand), key=lambda b: (b.start_s, b.id)
+    )
+    serving = state.marks.get(f"{MarkKind.SERVING.value} {person_id}")
+    if serving is not None and not serving.holds_at(table.moment):
+        serving = None
+    number = state.tickets[state.drinks[serving.drinks[0]].ticket].number if serving else ""
+    return BartenderCard(
+        id=person_id,
+        station=station.id,
+        station_name=station.name or station.id,
+        posts=tuple(post.value for post in station.posts),
+        is_on=person_id in on and person_id not in off,
+        back_at=off[person_id].until if person_id in off else None,
+        serving=number,
+        serving_until=serving.until if serving else None,
+        now=tuple(sorted(in_hand, key=lambda c: (not c.is_at_hand, c.started_at, c.id))),
+        next=build_card(table, planned[0]) if planned else None,
+        then=tuple(queue_card(table, build) for build in planned[1 : 1 + LONGEST_QUEUE]),
+    )
+
+
+def _rounds(state: BarState, order: OrderRecord, shown_made_s: float) -> list[RoundCard]:
+    found = []
+    oldest = order.as_of - timedelta(seconds=shown_made_s)
+    for ticket in sorted(state.tickets.values(), key=lambda t: (t.placed_at, t.id)):
+        here = [d for d in state.drinks_of(ticket) if d.state not in _AWAY]
+        if not here:
+            continue
+        made = [drink.made_at for drink in here if drink.made_at is not None]
+        is_made = len(made) == len(here)
+        if is_made and max(made) < oldest:
+            continue
+        found.append(
+            RoundCard(
+                ticket=ticket.id,
+                number=ticket.number,
+                channel=ticket.channel.value,
+                place=ticket.place,
+                placed_at=ticket.placed_at,
+                promised_by=ticket.placed_at + timedelta(seconds=ticket.promise_s),
+                num_drinks=len(here),
+                num_made=len(made),
+                is_on_hold=ticket.is_on_hold,
+                is_made=is_made,
+                done_by=done_by(state, order, ticket),
+            )
+        )
+    return found
+
+
+_AWAY = (DrinkState.GONE, DrinkState.VOID)
+
+
+def _set_aside(table: Table) -> tuple[AsideCard, ...]:
+    state = table.state
+    found = []
+    for aside in table.rail.set_aside:
+        drink = state.drinks[aside.drink]
+        ticket = state.tickets[drink.ticket]
+        found.append(
+            AsideCard(
+                drink=drink.id,
+                ticket=ticket.id,
+                number=ticket.number,
+                place=ticket.place,
+                name=drink.name,
+                reason=aside.reason,
+            )
+        )
+    return tuple(found)
+
+
+def num_in_hand(state: BarState) -> int:
+    """Count the builds in hand."""
+    return sum(build.state is BuildState.IN_HAND for build in state.builds.values())

@@ -1,0 +1,239 @@
+"""A bar at this moment, in memory, and the draft in which one action changes it.
+
+`BarState` is never changed in place: an action works on a `Draft`, and only when all of it is
+kept by the store does the draft's state become the bar's. An action that fails leaves nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import TypeVar
+
+from .bars import Bar
+from .errors import NotFound, did_you_mean
+from .records import (
+    BuildRecord,
+    BuildState,
+    Changed,
+    DrinkRecord,
+    Mark,
+    MarkKind,
+    OrderRecord,
+    Record,
+    ShownBuild,
+    TicketRecord,
+    kind_of,
+    write,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarState:
+    """Everything a bar's screens and plans are made from."""
+
+    bar: Bar
+    epoch: str
+    tickets: Mapping[str, TicketRecord] = field(default_factory=dict)
+    drinks: Mapping[str, DrinkRecord] = field(default_factory=dict)
+    builds: Mapping[str, BuildRecord] = field(default_factory=dict)
+    marks: Mapping[str, Mark] = field(default_factory=dict)
+    shown: Mapping[str, ShownBuild] = field(default_factory=dict)
+    order: OrderRecord | None = None
+    version: int = 0
+    """Counts the actions since the start; a plan found for another version is out of date."""
+
+    @property
+    def revision(self) -> int:
+        """The revision of the order last shown; 0 before there was one."""
+        return self.order.revision if self.order else 0
+
+    def in_hand(self) -> list[BuildRecord]:
+        """Give the builds in hand, in the order they were begun."""
+        found = [b for b in self.builds.values() if b.state is BuildState.IN_HAND]
+        return sorted(found, key=lambda build: (build.stretches[0].started_at, build.id))
+
+    def drinks_of(self, ticket: TicketRecord) -> list[DrinkRecord]:
+        """Give the drinks of a ticket in the order of its lines, void ones too."""
+        return [self.drinks[drink] for drink in ticket.drinks]
+
+    def marks_of(self, kind: MarkKind, now: datetime) -> list[Mark]:
+        """Give the marks of a kind that have not lapsed, oldest first."""
+        found = [m for m in self.marks.values() if m.kind is kind and m.holds_at(now)]
+        return sorted(found, key=lambda mark: (mark.since, mark.key))
+
+    def open_tickets(self) -> Iterator[TicketRecord]:
+        """Give tickets with a drink still to be made, oldest first."""
+        for ticket in sorted(self.tickets.values(), key=lambda t: (t.placed_at, t.id)):
+            if any(self.drinks[drink].is_open for drink in ticket.drinks):
+                yield ticket
+
+
+_Row = TypeVar("_Row")
+
+
+class Draft:
+    """One action at work on a bar's state.
+
+    Parameters
+    ----------
+    state : BarState
+        As it is; never touched.
+    now : datetime
+        The moment of the action.
+    """
+
+    def __init__(self, state: BarState, now: datetime) -> None:
+        self.base = state
+        self.now = now
+        self.bar = state.bar
+        self.tickets = dict(state.tickets)
+        self.drinks = dict(state.drinks)
+        self.builds = dict(state.builds)
+        self.marks = dict(state.marks)
+        self._put: dict[tuple[str, str], Record] = {}
+        self._dropped: dict[tuple[str, str], None] = {}
+
+    @property
+    def state(self) -> BarState:
+        """The state with this draft's changes."""
+        return replace(
+            self.base,
+            bar=self.bar,
+            tickets=self.tickets,
+            drinks=self.drinks,
+            builds=self.builds,
+            marks=self.marks,
+            version=self.base.version + 1,
+        )
+
+    @property
+    def put_records(self) -> list[Record]:
+        """Records that are new or changed."""
+        return list(self._put.values())
+
+    @property
+    def dropped(self) -> list[tuple[str, str]]:
+        """Kind and id of records that are no more."""
+        return list(self._dropped)
+
+    def put(self, *records: Record) -> None:
+        """Set records, new ones or in place of those with their ids."""
+        for record in records:
+            kind = kind_of(record)
+            self.rows(kind)[record.id] = record
+            self._put[kind, record.id] = record
+            self._dropped.pop((kind, record.id), None)
+
+    def drop(self, kind: str, record_id: str) -> None:
+        """Take a record away, if it is there."""
+        if self.rows(kind).pop(record_id, None) is not None:
+            self._put.pop((kind, record_id), None)
+            self._dropped[kind, record_id] = None
+
+    def changed(self) -> tuple[Changed, ...]:
+        """Give every changed record before and after."""
+        return tuple(
+            Changed(
+                kind=kind,
+                id=record_id,
+                before=self._written(self._base_rows(kind), record_id),
+                after=self._written(self.rows(kind), record_id),
+            )
+            for kind, record_id in [*self._put, *self._dropped]
+        )
+
+    def ticket(self, ticket_id: str) -> TicketRecord:
+        """Look a ticket up."""
+        return self._look("ticket", self.tickets, ticket_id, "it may be of an earlier day")
+
+    def drink(self, drink_id: str) -> DrinkRecord:
+        """Look a drink up."""
+        return self._look("drink", self.drinks, drink_id, "read the build order anew")
+
+    def ticket_of(self, drink: DrinkRecord) -> TicketRecord:
+        """Give the ticket a drink belongs to."""
+        return self.tickets[drink.ticket]
+
+    def mark(self, kind: MarkKind, key: str) -> Mark | None:
+        """Give a mark, lapsed or not."""
+        return self.marks.get(f"{kind.value} {key}")
+
+    def _look(self, what: str, rows: Mapping[str, _Row], wanted: str, hint: str) -> _Row:
+        try:
+            return rows[wanted]
+        except KeyError:
+            raise NotFound(
+                f"expected the id of a {what} of {self.bar.id}; came {wanted!r}; {hint}"
+            ) from None
+
+    def rows(self, kind: str) -> dict[str, Record]:
+        """Give the records of a kind, by their ids."""
+        found: dict[str, dict[str, Record]] = {
+            "ticket": self.tickets,  # type: ignore[dict-item]
+            "drink": self.drinks,  # type: ignore[dict-item]
+            "build": self.builds,  # type: ignore[dict-item]
+            "mark": self.marks,  # type: ignore[dict-item]
+        }
+        return found[kind]
+
+    def _base_rows(self, kind: str) -> Mapping[str, Record]:
+        found: dict[str, Mapping[str, Record]] = {
+            "ticket": self.base.tickets,
+            "drink": self.base.drinks,
+            "build": self.base.builds,
+            "mark": self.base.marks,
+        }
+        return found[kind]
+
+    @staticmethod
+    def _written(rows: Mapping[str, Record], record_id: str) -> str | None:
+        record = rows.get(record_id)
+        return None if record is None else write(record)
+
+
+def known_or_404(what: str, wanted: str, known: Iterable[str], *, of: str) -> None:
+    """Say 404 with the nearest names unless `wanted` is one of `known`."""
+    names = list(known)
+    if wanted not in names:
+        raise NotFound(f"expected {what} of {of}; came {wanted!r}{did_you_mean(wanted, names)}")
+
+
+def state_from(bar: Bar, epoch: str, records: Iterable[Record]) -> BarState:
+    """Put a state together from the records a store kept."""
+    rows: dict[str, dict[str, Record]] = {"ticket": {}, "drink": {}, "build": {}, "mark": {}}
+    for record in records:
+        rows[kind_of(record)][record.id] = record
+    return BarState(
+        bar=bar,
+        epoch=epoch,
+        tickets={k: v for k, v in rows["ticket"].items() if isinstance(v, TicketRecord)},
+        drinks={k: v for k, v in rows["drink"].items() if isinstance(v, DrinkRecord)},
+        builds={k: v for k, v in rows["build"].items() if isinstance(v, BuildRecord)},
+        marks={k: v for k, v in rows["mark"].items() if isinstance(v, Mark)},
+    )
+
+
+def without_old(state: BarState, before: datetime) -> BarState:
+    """Give a state without what nobody needs at hand any more; the store keeps it all.
+
+    Closed tickets placed before a time go with their drinks, and builds with no drink left here.
+    """
+    old = {
+        ticket.id
+        for ticket in state.tickets.values()
+        if ticket.placed_at < before
+        and not any(state.drinks[drink].is_open for drink in ticket.drinks)
+        and not any(line.is_unread for line in ticket.lines)
+    }
+    if not old:
+        return state
+    drinks = {k: v for k, v in state.drinks.items() if v.ticket not in old}
+    return replace(
+        state,
+        tickets={k: v for k, v in state.tickets.items() if k not in old},
+        drinks=drinks,
+        builds={k: v for k, v in state.builds.items() if any(d in drinks for d in v.drinks)},
+        shown={k: v for k, v in state.shown.items() if any(d in drinks for d in v.drinks)},
+    )

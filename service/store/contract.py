@@ -1,0 +1,124 @@
+"""What the service asks of a store, whichever database is behind it.
+
+Narrow on purpose: whole records, one batch an action, all of it or nothing. A PostgreSQL store
+implements the same protocol and passes the same tests.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Protocol
+
+from service.records import (
+    Answer,
+    DrinkRecord,
+    HouseRecord,
+    OrderRecord,
+    Record,
+    ShownBuild,
+    TapRecord,
+    TicketRecord,
+)
+
+
+@dataclass(slots=True, kw_only=True)
+class Batch:
+    """Everything one action changes in one bar; kept whole or not at all.
+
+    Attributes
+    ----------
+    bar : str
+    at : datetime
+        When; stands beside what has no time of its own.
+    house : HouseRecord or None
+        The bar as it is now told; parts that differ become new versions.
+    put : list of Record
+    dropped : list of (kind, id)
+    tap : TapRecord or None
+        Kept, or replaced where it was undone.
+    shown : sequence of ShownBuild
+        Builds that an order shows for the first time.
+    order : OrderRecord or None
+    answer : Answer or None
+    """
+
+    bar: str
+    at: datetime
+    house: HouseRecord | None = None
+    put: list[Record] = field(default_factory=list)
+    dropped: list[tuple[str, str]] = field(default_factory=list)
+    tap: TapRecord | None = None
+    shown: Sequence[ShownBuild] = ()
+    order: OrderRecord | None = None
+    answer: Answer | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """What is at hand of a bar when the service starts."""
+
+    records: tuple[Record, ...]
+    shown: tuple[ShownBuild, ...]
+    order: OrderRecord | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """One ticket with its drinks, however old."""
+
+    ticket: TicketRecord
+    drinks: tuple[DrinkRecord, ...]
+
+
+class Store(Protocol):
+    """One database. Calls block; they are made from worker threads, never from the event loop."""
+
+    def facts(self) -> dict[str, str]:
+        """Give what is logged at the start: version, journal, synchronous, quick check."""
+        ...
+
+    def houses(self) -> list[HouseRecord]:
+        """Give every bar as it was last told."""
+        ...
+
+    def opened(self, bar: str, since: datetime) -> Opened:
+        """Give what is open in a bar, and the tickets placed since then with their drinks."""
+        ...
+
+    def commit(self, batch: Batch) -> None:
+        """Keep a batch: when this returns, it survives a pulled plug."""
+        ...
+
+    def answer(self, bar: str, key: str) -> Answer | None:
+        """Give what was answered to an idempotency key of a bar."""
+        ...
+
+    def ticket(self, bar: str, ticket: str) -> Kept | None:
+        """Give a ticket by its id."""
+        ...
+
+    def same_ticket(self, bar: str, *, business_day: str, till: str, number: str) -> Kept | None:
+        """Give the ticket of that number, till and business day."""
+        ...
+
+    def tickets(self, bar: str, *, before: datetime | None, limit: int) -> list[Kept]:
+        """Give the latest tickets, newest first, placed before a time."""
+        ...
+
+    def last_tap(self, bar: str, screen: str) -> TapRecord | None:
+        """Give the last tap of a screen that is not undone."""
+        ...
+
+    def num_versions(self, bar: str, part: str) -> int:
+        """Count the versions kept of a bar's menu, counter or standards."""
+        ...
+
+    def forget(self, before: datetime) -> None:
+        """Drop answers to idempotency keys and shown builds from before a time."""
+        ...
+
+    def close(self) -> None:
+        """Let go of the database."""
+        ...

@@ -1,0 +1,265 @@
+"""The store in one SQLite file: write-ahead log, synchronous FULL, one writer.
+
+One connection writes, and alone checkpoints; another only reads. Every write is one ``BEGIN
+IMMEDIATE`` transaction, so that nothing that was read can change before it is written. With
+``synchronous=FULL`` a commit returns after the log was synced: what was acknowledged survives a
+pulled plug, which WAL with ``NORMAL`` does not promise.
+
+A lock file beside the database keeps a second process out: each holds a bar's state in memory.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from service.records import (
+    Answer,
+    DrinkRecord,
+    HouseRecord,
+    OrderRecord,
+    ShownBuild,
+    TapRecord,
+    TicketRecord,
+    read,
+)
+
+from .contract import Batch, Kept, Opened
+from .migrate import TooNew, migrate
+from .writing import save
+
+_ORDER: TypeAdapter[OrderRecord] = TypeAdapter(OrderRecord)
+_ANSWER: TypeAdapter[Answer] = TypeAdapter(Answer)
+_TAP: TypeAdapter[TapRecord] = TypeAdapter(TapRecord)
+_SHOWN: TypeAdapter[ShownBuild] = TypeAdapter(ShownBuild)
+
+
+class StoreTrouble(Exception):
+    """The database cannot be used; says why and what to do."""
+
+
+class SqliteStore:
+    """Implements `service.store.Store`.
+
+    Parameters
+    ----------
+    path : pathlib.Path
+        The database file, made where there is none.
+    now : datetime
+        Stands beside migrations.
+
+    Raises
+    ------
+    StoreTrouble
+        When another process uses the file, it is no database, damaged, or of a newer version.
+    """
+
+    def __init__(self, path: Path, *, now: datetime) -> None:
+        self._path = path
+        self._lock_file = _lock(path)
+        try:
+            self._writer = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+            self._writer.execute("PRAGMA journal_mode = WAL")
+            self._writer.execute("PRAGMA synchronous = FULL")
+            self._writer.execute("PRAGMA foreign_keys = ON")
+            self._writer.execute("PRAGMA busy_timeout = 2000")
+            check = self._writer.execute("PRAGMA quick_check(5)").fetchall()
+            if check != [("ok",)]:
+                words = "; ".join(str(row[0]) for row in check)
+                raise StoreTrouble(f"{path} is damaged ({words}): restore the last backup of it")
+            self.layout = migrate(self._writer, now)
+            self._reader = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+            self._reader.execute("PRAGMA query_only = ON")
+        except (sqlite3.DatabaseError, TooNew) as error:
+            os.close(self._lock_file)
+            raise StoreTrouble(f"{path} cannot be used as the database: {error}") from error
+        self._writing = threading.Lock()
+        self._reading = threading.Lock()
+
+    def facts(self) -> dict[str, str]:
+        """Give version, journal mode, synchronous level and layout, read back from SQLite."""
+        with self._writing:
+            journal = self._writer.execute("PRAGMA journal_mode").fetchone()[0]
+            synchronous = self._writer.execute("PRAGMA synchronous").fetchone()[0]
+        return {
+            "database": str(self._path),
+            "sqlite": sqlite3.sqlite_version,
+            "journal": journal,
+            "synchronous": str(synchronous),
+            "quick_check": "ok",
+            "layout": str(self.layout),
+        }
+
+    def houses(self) -> list[HouseRecord]:
+        """Give every bar as it was last told."""
+        rows = self._all("SELECT bar, name, timezone, epoch FROM bars ORDER BY bar")
+        found = []
+        for bar, name, timezone, epoch in rows:
+            parts = dict(
+                self._all(
+                    "SELECT part, body FROM versions v WHERE bar = ? AND version ="
+                    " (SELECT max(version) FROM versions WHERE bar = v.bar AND part = v.part)",
+                    bar,
+                )
+            )
+            found.append(HouseRecord(bar=bar, name=name, timezone=timezone, epoch=epoch, **parts))
+        return found
+
+    def opened(self, bar: str, since: datetime) -> Opened:
+        """Give what is open or in hand, every mark, and tickets and builds since a time."""
+        ids = (
+            "SELECT id FROM tickets WHERE bar = :bar AND (placed_at >= :since OR num_unread > 0)"
+            " UNION SELECT ticket FROM drinks WHERE bar = :bar AND state IN ('waiting', 'in_hand')"
+        )
+        asked = {"bar": bar, "since": since.isoformat()}
+        with self._reads() as connection:
+            found = [
+                read(kind, row[0])
+                for kind, sql in (
+                    ("ticket", f"SELECT body FROM tickets WHERE bar = :bar AND id IN ({ids})"),  # noqa: S608
+                    ("drink", f"SELECT body FROM drinks WHERE bar = :bar AND ticket IN ({ids})"),  # noqa: S608
+                    (
+                        "build",
+                        "SELECT body FROM builds WHERE bar = :bar"
+                        " AND (state = 'in_hand' OR since >= :since)",
+                    ),
+                    ("mark", "SELECT body FROM marks WHERE bar = :bar"),
+                )
+                for row in connection.execute(sql, asked)
+            ]
+            shown = connection.execute(
+                "SELECT body FROM shown WHERE bar = :bar AND since >= :since", asked
+            )
+            builds = tuple(_SHOWN.validate_json(row[0]) for row in shown)
+            order = connection.execute("SELECT body FROM orders WHERE bar = :bar", asked).fetchone()
+        return Opened(
+            records=tuple(found),
+            shown=builds,
+            order=_ORDER.validate_json(order[0]) if order else None,
+        )
+
+    def commit(self, batch: Batch) -> None:
+        """Keep a batch; all of it or nothing."""
+        with self._writing:
+            self._writer.execute("BEGIN IMMEDIATE")
+            try:
+                save(self._writer, batch)
+            except BaseException:
+                self._writer.execute("ROLLBACK")
+                raise
+            self._writer.execute("COMMIT")
+
+    def answer(self, bar: str, key: str) -> Answer | None:
+        """Give what was answered to an idempotency key of a bar."""
+        row = self._one("SELECT body FROM answers WHERE bar = ? AND key = ?", bar, key)
+        return _ANSWER.validate_json(row[0]) if row else None
+
+    def ticket(self, bar: str, ticket: str) -> Kept | None:
+        """Give a ticket by its id."""
+        row = self._one("SELECT id, body FROM tickets WHERE bar = ? AND id = ?", bar, ticket)
+        return self._kept(bar, row) if row else None
+
+    def same_ticket(self, bar: str, *, business_day: str, till: str, number: str) -> Kept | None:
+        """Give the ticket of that number, till and business day."""
+        row = self._one(
+            "SELECT id, body FROM tickets"
+            " WHERE bar = ? AND business_day = ? AND till = ? AND number = ?",
+            *(bar, business_day, till, number),
+        )
+        return self._kept(bar, row) if row else None
+
+    def tickets(self, bar: str, *, before: datetime | None, limit: int) -> list[Kept]:
+        """Give the latest tickets, newest first, placed before a time."""
+        rows = self._all(
+            "SELECT id, body FROM tickets WHERE bar = ? AND placed_at < ?"
+            " ORDER BY placed_at DESC, id DESC LIMIT ?",
+            *(bar, before.isoformat() if before else "9999", limit),
+        )
+        return [self._kept(bar, row) for row in rows]
+
+    def last_tap(self, bar: str, screen: str) -> TapRecord | None:
+        """Give the last tap of a screen that is not undone."""
+        row = self._one(
+            "SELECT body FROM taps WHERE bar = ? AND screen = ? AND is_undone = 0"
+            " ORDER BY id DESC LIMIT 1",
+            *(bar, screen),
+        )
+        return _TAP.validate_json(row[0]) if row else None
+
+    def num_versions(self, bar: str, part: str) -> int:
+        """Count the versions kept of a bar's menu, counter or standards."""
+        row = self._one("SELECT count(*) FROM versions WHERE bar = ? AND part = ?", bar, part)
+        return int(row[0]) if row else 0
+
+    def forget(self, before: datetime) -> None:
+        """Drop answers to idempotency keys and shown builds from before a time."""
+        with self._writing:
+            self._writer.execute("BEGIN IMMEDIATE")
+            self._writer.execute("DELETE FROM answers WHERE since < ?", (before.isoformat(),))
+            self._writer.execute("DELETE FROM shown WHERE since < ?", (before.isoformat(),))
+            self._writer.execute("COMMIT")
+
+    def close(self) -> None:
+        """Checkpoint, close, and let another process have the file."""
+        with self._writing, self._reading:
+            self._reader.close()
+            self._writer.close()
+            with suppress(OSError):
+                os.close(self._lock_file)
+
+    @contextmanager
+    def _reads(self) -> Iterator[sqlite3.Connection]:
+        """Hold one consistent state for several reads."""
+        with self._reading:
+            self._reader.execute("BEGIN")
+            try:
+                yield self._reader
+            finally:
+                self._reader.execute("COMMIT")
+
+    def _all(self, sql: str, *values: object) -> list[Any]:
+        with self._reading:
+            return self._reader.execute(sql, values).fetchall()
+
+    def _one(self, sql: str, *values: object) -> Any:  # noqa: ANN401 (a row is what it is)
+        with self._reading:
+            return self._reader.execute(sql, values).fetchone()
+
+    def _kept(self, bar: str, row: tuple[str, str]) -> Kept:
+        ticket = read("ticket", row[1])
+        bodies = self._all("SELECT body FROM drinks WHERE bar = ? AND ticket = ?", bar, row[0])
+        drinks = {drink.id: drink for drink in (read("drink", body[0]) for body in bodies)}
+        assert isinstance(ticket, TicketRecord)  # noqa: S101 (for the types)
+        found = tuple(drinks[drink] for drink in ticket.drinks)
+        return Kept(ticket=ticket, drinks=tuple(d for d in found if isinstance(d, DrinkRecord)))
+
+
+def _lock(path: Path) -> int:
+    """Hold the lock file beside the database for as long as this process lives."""
+    try:
+        import fcntl  # noqa: PLC0415 (not on every system)
+
+        handle = os.open(f"{path}-lock", os.O_RDWR | os.O_CREAT, 0o644)
+    except ImportError:
+        return os.open(os.devnull, os.O_RDWR)
+    except OSError as error:
+        raise StoreTrouble(
+            f"{path} cannot be used as the database: {error.strerror}; name a file in a folder "
+            "that exists and can be written"
+        ) from error
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        os.close(handle)
+        raise StoreTrouble(
+            f"another process is serving from {path}: stop it first, or name another file"
+        ) from None
+    return handle

@@ -1,0 +1,264 @@
+"""What happens at a bar: glass in a well, a keg blown, people and vessels off and back, flame."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from enum import StrEnum
+
+from service.errors import BadTicket, Conflict, NotFound, did_you_mean
+from service.marks import SHARED, VESSEL_FIELDS, mix_now
+from service.records import BuildState, DrinkState, Mark, MarkKind
+from service.state import Draft
+from solver.counter import Vessel
+
+from .said import Said, names_of, person_of, station_words
+from .stock import Stock, set_stock
+
+
+class Happening(StrEnum):
+    """Events that somebody can post."""
+
+    GLASS_IN_WELL = "glass_in_well"
+    WELL_BACK = "well_back"
+    KEG_BLOWN = "keg_blown"
+    KEG_BACK = "keg_back"
+    PERSON_OFF = "person_off"
+    PERSON_ON = "person_on"
+    VESSEL_OUT = "vessel_out"
+    VESSEL_BACK = "vessel_back"
+    FLAME = "flame"
+    GLASSES = "glasses"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """One event with what it is about; fields an event does not need stay empty."""
+
+    event: Happening
+    station: str = ""
+    ice: str = ""
+    ingredient: str = ""
+    person: str = ""
+    vessel: str = ""
+    glass: str = ""
+    count: int = 1
+    clean: int | None = None
+    chilled: int = 0
+    washing: int = 0
+    minutes: float | None = None
+    allowed: bool | None = None
+
+
+KEG_MINUTES = 5.0
+"""A keg changed by a barback, where nobody says how long; common practice."""
+
+NEEDS: dict[Happening, tuple[str, ...]] = {
+    Happening.GLASS_IN_WELL: ("ice",),
+    Happening.WELL_BACK: ("ice",),
+    Happening.KEG_BLOWN: ("ingredient",),
+    Happening.KEG_BACK: ("ingredient",),
+    Happening.PERSON_OFF: ("person",),
+    Happening.PERSON_ON: ("person",),
+    Happening.VESSEL_OUT: ("station", "vessel"),
+    Happening.VESSEL_BACK: ("station", "vessel"),
+    Happening.FLAME: ("allowed",),
+    Happening.GLASSES: ("glass", "clean"),
+}
+
+
+def happen(draft: Draft, event: Event) -> Said:
+    """Take an event into the bar's state."""
+    missing = [name for name in NEEDS[event.event] if getattr(event, name) in ("", None)]
+    if missing:
+        raise BadTicket(
+            f"expected {' and '.join(missing)} with {event.event.value}; came nothing",
+            errors=[{"path": f"/{name}", "detail": "missing"} for name in missing],
+        )
+    return _DO[event.event](draft, event)
+
+
+def _glass_in_well(draft: Draft, event: Event) -> Said:
+    key, words = _well(draft, event)
+    beside = _beside(draft, event)
+    draft.put(Mark(kind=MarkKind.WELL_OUT, key=key, since=draft.now, drinks=beside))
+    bin_them = names_of(draft.drinks[name] for name in beside)
+    said = f"glass in the {words}: out at once; empty it, melt what is left, wipe it"
+    said += f"; bin and remake what stands beside it: {bin_them}" if bin_them else ""
+    return Said(words=said, drinks=beside)
+
+
+def _well_back(draft: Draft, event: Event) -> Said:
+    key, words = _well(draft, event)
+    if draft.mark(MarkKind.WELL_OUT, key) is None:
+        raise Conflict(f"expected a well that is out; the {words} is not")
+    draft.drop("mark", f"{MarkKind.WELL_OUT.value} {key}")
+    return Said(words=f"{words} is back")
+
+
+def _keg_blown(draft: Draft, event: Event) -> Said:
+    minutes = KEG_MINUTES if event.minutes is None else event.minutes
+    said = set_stock(draft, _tap(draft, event), Stock.BOTTLE_OUT, minutes=minutes, left=None)
+    return Said(words=said.words.replace("bottle out", "keg blown"), drinks=said.drinks)
+
+
+def _keg_back(draft: Draft, event: Event) -> Said:
+    return set_stock(draft, _tap(draft, event), Stock.BACK, minutes=None, left=None)
+
+
+def _person_off(draft: Draft, event: Event) -> Said:
+    person = person_of(draft, event.person)
+    until = draft.now + timedelta(minutes=event.minutes) if event.minutes else None
+    draft.put(Mark(kind=MarkKind.PERSON, key=person, since=draft.now, until=until, number=0))
+    held = [
+        draft.drinks[name]
+        for build in draft.builds.values()
+        if build.state is BuildState.IN_HAND and build.person == person
+        for name in build.drinks
+        if draft.drinks[name].is_open
+    ]
+    words = f"{station_words(draft, person)} is off the floor"
+    words += f" for {event.minutes:g} minutes" if event.minutes else ""
+    if held:
+        words += f"; in hand there: {names_of(held)}; finish it, put it back or say it is made"
+    return Said(words=words, drinks=tuple(drink.id for drink in held))
+
+
+def _person_on(draft: Draft, event: Event) -> Said:
+    person = person_of(draft, event.person)
+    draft.drop("mark", f"{MarkKind.PERSON.value} {person}")
+    return Said(words=f"{station_words(draft, person)} is on the floor")
+
+
+def _vessel_out(draft: Draft, event: Event) -> Said:
+    key, words, there = _vessel(draft, event)
+    before = draft.mark(MarkKind.VESSEL_OUT, key)
+    out = (before.number or 0 if before else 0) + event.count
+    if out > there:
+        raise Conflict(f"expected at most {there} {words}; {out} would be out")
+    draft.put(Mark(kind=MarkKind.VESSEL_OUT, key=key, since=draft.now, number=out))
+    return Said(words=f"{out} of {there} {words} out")
+
+
+def _vessel_back(draft: Draft, event: Event) -> Said:
+    key, words, there = _vessel(draft, event)
+    before = draft.mark(MarkKind.VESSEL_OUT, key)
+    out = (before.number or 0 if before else 0) - event.count
+    if out < 0:
+        raise Conflict(f"expected {event.count} {words} to be out; fewer are")
+    draft.drop("mark", f"{MarkKind.VESSEL_OUT.value} {key}")
+    if out:
+        draft.put(Mark(kind=MarkKind.VESSEL_OUT, key=key, since=draft.now, number=out))
+    return Said(words=f"{there - out} of {there} {words} here")
+
+
+def _flame(draft: Draft, event: Event) -> Said:
+    allowed = bool(event.allowed)
+    if allowed and not draft.bar.counter.flame.allowed:
+        raise Conflict(
+            "flame is off in this house: only the counter's own settings can allow it, where "
+            "local codes and licensed practice do"
+        )
+    draft.drop("mark", f"{MarkKind.FLAME.value} house")
+    if not allowed:
+        draft.put(Mark(kind=MarkKind.FLAME, key="house", since=draft.now, number=0))
+    return Said(words="flame is on again" if allowed else "flame is off: nothing is lit")
+
+
+def _glasses(draft: Draft, event: Event) -> Said:
+    glasses = draft.bar.counter.by_glass
+    if event.glass not in glasses:
+        raise NotFound(
+            f"expected a glass of the counter; came {event.glass!r}"
+            f"{did_you_mean(event.glass, glasses)}"
+        )
+    name = glasses[event.glass].name
+    clean, key = event.clean or 0, event.glass
+    draft.put(
+        Mark(kind=MarkKind.GLASSES, key=key, since=draft.now, number=clean, more=event.chilled)
+    )
+    draft.drop("mark", f"{MarkKind.GLASSES_WASHING.value} {key}")
+    words = f"{name}: {clean} clean, {event.chilled} chilled"
+    if event.washing:
+        back = draft.now + timedelta(minutes=event.minutes if event.minutes is not None else 3.0)
+        draft.put(
+            Mark(
+                kind=MarkKind.GLASSES_WASHING,
+                key=key,
+                since=draft.now,
+                until=back,
+                number=event.washing,
+            )
+        )
+        words += f", {event.washing} in the washer"
+    return Said(words=words)
+
+
+def _well(draft: Draft, event: Event) -> tuple[str, str]:
+    """Give a well's key and name, or say 404 with the wells there are."""
+    counter = draft.bar.counter
+    wells = {
+        f"{s.id}/{w.ice.value}": f"{w.ice.value} ice of {s.name or s.id}"
+        for s in counter.stations
+        for w in s.wells
+    } | {f"{SHARED}/{w.ice.value}": f"shared {w.ice.value} ice" for w in counter.shared_wells}
+    key = f"{event.station or SHARED}/{event.ice}"
+    if key not in wells:
+        raise NotFound(f"expected a well ({', '.join(wells)}); came {key!r}")
+    return key, wells[key]
+
+
+def _beside(draft: Draft, event: Event) -> tuple[str, ...]:
+    """Give the drinks that stand beside a well: in hand at its station, or taking its ice."""
+    state, counter = draft.state, draft.bar.counter
+    found = []
+    for build in state.in_hand():
+        here = counter.by_person[build.person].station == event.station
+        for name in build.drinks:
+            mix = mix_now(state, draft.drinks[name])
+            takes = mix is not None and event.ice in (mix.ice.value, mix.serve_ice.value)
+            standing = draft.drinks[name].state in (DrinkState.IN_HAND, DrinkState.MADE)
+            if standing and (here or (not event.station and takes)):
+                found.append(name)
+    return tuple(found)
+
+
+def _tap(draft: Draft, event: Event) -> str:
+    taps = draft.bar.counter.taps
+    if event.ingredient not in taps:
+        raise NotFound(
+            f"expected something on tap ({', '.join(taps) or 'nothing is'}); came "
+            f"{event.ingredient!r}{did_you_mean(event.ingredient, taps)}"
+        )
+    return event.ingredient
+
+
+def _vessel(draft: Draft, event: Event) -> tuple[str, str, int]:
+    stations = draft.bar.counter.by_station
+    if event.station not in stations:
+        raise NotFound(
+            f"expected a station ({', '.join(stations)}); came {event.station!r}"
+            f"{did_you_mean(event.station, stations)}"
+        )
+    kinds = {vessel.value: vessel for vessel in Vessel}
+    if event.vessel not in kinds:
+        raise NotFound(f"expected a vessel ({', '.join(kinds)}); came {event.vessel!r}")
+    station = stations[event.station]
+    there = getattr(station, VESSEL_FIELDS[kinds[event.vessel]])
+    words = f"{event.vessel.replace('_', ' ')} of {station.name or station.id}"
+    return f"{event.station}/{event.vessel}", words, there
+
+
+_DO: dict[Happening, Callable[[Draft, Event], Said]] = {
+    Happening.GLASS_IN_WELL: _glass_in_well,
+    Happening.WELL_BACK: _well_back,
+    Happening.KEG_BLOWN: _keg_blown,
+    Happening.KEG_BACK: _keg_back,
+    Happening.PERSON_OFF: _person_off,
+    Happening.PERSON_ON: _person_on,
+    Happening.VESSEL_OUT: _vessel_out,
+    Happening.VESSEL_BACK: _vessel_back,
+    Happening.FLAME: _flame,
+    Happening.GLASSES: _glasses,
+}

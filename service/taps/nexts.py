@@ -1,0 +1,102 @@
+"""What comes next for somebody whose hands just came free, by the order last shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from service.records import BuildState, DrinkState, StretchRecord
+from service.state import Draft
+from solver.units import to_s
+
+from .closing import begin
+from .working import paced_s, work_in_hand
+
+READY_SOON_S = 5.0
+"""A stretch that finishes what ran alone is begun by a tap when it is ready within this."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coming:
+    """One thing the order has for a person: a build to begin, or a stretch to finish one."""
+
+    at: datetime
+    build: str
+    index: int
+
+
+def begin_next(draft: Draft, person: str, wait_s: float) -> str:
+    """Begin what the order has next for a person.
+
+    Parameters
+    ----------
+    draft : Draft
+    person : str
+    wait_s : float
+        Until then their hands are handing a round over.
+
+    Returns
+    -------
+    str
+        Id of the build that is at hand now; empty where nothing is.
+    """
+    busy = any(
+        build.at_hand is not None and build.at_hand.person == person
+        for build in draft.builds.values()
+    )
+    coming = [] if busy else _coming(draft, person)
+    if not coming:
+        return ""
+    first = min(coming, key=lambda one: (one.at, one.build, one.index))
+    started_at = draft.now + timedelta(seconds=wait_s)
+    if first.index == 0:
+        begin(draft, draft.base.shown[first.build], person, started_at)
+        return first.build
+    if _ready_at(draft, first) > started_at + timedelta(seconds=READY_SOON_S):
+        # The plan leaves the hands free until then; a bartender who will not wait taps start.
+        return ""
+    record = draft.builds[first.build]
+    stretch = StretchRecord(index=first.index, person=person, started_at=started_at)
+    draft.put(replace(record, stretches=(*record.stretches, stretch)))
+    return first.build
+
+
+def _coming(draft: Draft, person: str) -> list[Coming]:
+    order = draft.base.order
+    if order is None or order.plan is None:
+        return []
+    found = []
+    for build in order.plan.builds:
+        record = draft.builds.get(build.id)
+        if record is not None and record.state is BuildState.IN_HAND:
+            begun = {stretch.index for stretch in record.stretches}
+            blocks = [b for b in build.blocks if b.index not in begun and b.person == person]
+        elif build.person == person and build.id in draft.base.shown:
+            waits = all(
+                name in draft.drinks and draft.drinks[name].state is DrinkState.WAITING
+                for name in build.drinks
+            )
+            blocks = [block for block in build.blocks if waits and block.index == 0]
+        else:
+            continue
+        found += [
+            Coming(
+                at=order.moment + timedelta(seconds=block.start_s),
+                build=build.id,
+                index=block.index,
+            )
+            for block in blocks
+        ]
+    return found
+
+
+def _ready_at(draft: Draft, coming: Coming) -> datetime:
+    """Give when what ran alone is done, counted from when its build really began."""
+    record = draft.builds[coming.build]
+    work = work_in_hand(draft, record)
+    if coming.index >= len(work.blocks):
+        return draft.now
+    block = work.blocks[coming.index]
+    begun = record.stretches[0]
+    since = timedelta(seconds=paced_s(draft, begun.person, block.anchor_base_ds))
+    return begun.started_at + since + timedelta(seconds=to_s(block.alone_ds))

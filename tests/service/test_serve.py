@@ -1,0 +1,180 @@
+"""A real process: killed and started again, streamed from, stopped by Ctrl-C."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import threading
+import time
+from typing import TYPE_CHECKING, Any
+
+import httpx
+import pytest
+
+from tests.service.process import HOUSE, RUN, serve
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+BAR = "/v1/bars/saltmarch"
+
+
+def post(url: str, number: int, *recipes: str) -> httpx.Response:
+    body = {
+        "number": str(number),
+        "channel": "floor",
+        "lines": [{"recipe": recipe} for recipe in recipes],
+    }
+    headers = {"Idempotency-Key": f"key {number}"}
+    return httpx.post(f"{url}{BAR}/tickets", json=body, headers=headers, timeout=10)
+
+
+def settled(url: str) -> httpx.Response:
+    """The order once two looks at it, a search apart, are the same."""
+    before = httpx.get(f"{url}{BAR}/build-order")
+    for _ in range(40):
+        time.sleep(0.6)
+        now = httpx.get(f"{url}{BAR}/build-order")
+        if now.content == before.content:
+            break
+        before = now
+    return before
+
+
+def test_a_killed_process_comes_back_as_it_was(tmp_path: Path) -> None:
+    with serve(tmp_path) as process:
+        url = process.url
+        for number in range(6):
+            assert post(url, number, "cold-harbour", "stout-pint").status_code == 201
+        order = settled(url).json()
+        for card in order["bartenders"]:
+            if card["next"]:
+                tap = f"{url}{BAR}/builds/{card['next']['id']}/start"
+                assert httpx.post(tap).status_code == 200
+        # The last thing before the plug is pulled: acknowledged, so it must be there.
+        assert post(url, 99, "slate-roof").status_code == 201
+        before = httpx.get(f"{url}{BAR}/build-order")
+        tickets = httpx.get(f"{url}{BAR}/tickets?limit=200").json()["tickets"]
+        process.kill()
+    with serve(tmp_path, is_warm=False) as process:
+        url = process.url
+        again = httpx.get(f"{url}{BAR}/tickets?limit=200").json()["tickets"]
+        assert [t["id"] for t in again] == [t["id"] for t in tickets]
+        assert [t["drinks"] for t in again] == [t["drinks"] for t in tickets]
+        after = httpx.get(f"{url}{BAR}/build-order")
+        assert in_hand(after.json()) == in_hand(before.json())
+        assert after.json()["epoch"] == before.json()["epoch"]
+        assert after.json()["revision"] >= before.json()["revision"]
+        if after.json()["revision"] == before.json()["revision"]:
+            assert after.content == before.content
+            assert after.headers["ETag"] == before.headers["ETag"]
+        assert post(url, 99, "slate-roof").headers["Idempotency-Replayed"] == "true"
+        assert "action=reopen_bar bar=saltmarch" in process.said()
+
+
+def in_hand(order: dict[str, Any]) -> list[str]:
+    return sorted(build["id"] for card in order["bartenders"] for build in card["now"])
+
+
+def test_it_answers_before_its_planner_is_ready(tmp_path: Path) -> None:
+    with serve(tmp_path, is_warm=False) as process:
+        answer = post(process.url, 1, "cold-harbour")
+        assert answer.status_code == 201
+        assert len(answer.json()["drinks"]) == 1
+        for _ in range(600):
+            order = httpx.get(f"{process.url}{BAR}/build-order").json()
+            if any(card["next"] for card in order["bartenders"]):
+                break
+            time.sleep(0.1)
+        assert any(card["next"] for card in order["bartenders"]), process.said()
+
+
+def test_the_stream_tells_of_every_change_and_ends_with_ctrl_c(tmp_path: Path) -> None:
+    with serve(tmp_path) as process:
+        events: list[dict[str, str]] = []
+        seen = threading.Event()
+
+        def listen() -> None:
+            url = f"{process.url}{BAR}/build-order/stream"
+            with httpx.stream("GET", url, timeout=30) as answer:
+                assert answer.headers["content-type"].startswith("text/event-stream")
+                event: dict[str, str] = {}
+                for line in answer.iter_lines():
+                    name, _, value = line.partition(": ")
+                    if line:
+                        event[name] = value
+                    elif event:
+                        events.append(event)
+                        event = {}
+                        seen.set()
+
+        listener = threading.Thread(target=listen)
+        listener.start()
+        assert seen.wait(10), "the first event comes at once"
+        seen.clear()
+        revision = post(process.url, 1, "cold-harbour").json()["revision"]
+        assert seen.wait(10)
+        first, second = events[:2]
+        assert first["event"] == "order"
+        data = json.loads(second["data"])
+        assert second["id"] == f"{data['epoch']}-{data['revision']}"
+        assert data["revision"] >= revision
+        order = settled(process.url).json()
+        up_to_date = {"Last-Event-ID": f"{order['epoch']}-{order['revision']}"}
+        url = f"{process.url}{BAR}/build-order/stream"
+        with (
+            httpx.stream("GET", url, headers=up_to_date, timeout=1.0) as quiet,
+            pytest.raises(httpx.ReadTimeout),
+        ):
+            next(quiet.iter_lines())
+        took_s = process.interrupt()
+        listener.join(5)
+        assert not listener.is_alive()
+        assert took_s < 2.0, process.said()
+        assert process.child.returncode == 0
+        assert "Traceback" not in process.said()
+        assert "action=closed" in process.said()
+
+
+def test_an_unknown_bar_has_no_stream_and_a_second_process_no_database(tmp_path: Path) -> None:
+    with serve(tmp_path) as process:
+        answer = httpx.get(f"{process.url}/v1/bars/nowhere/build-order/stream")
+        assert answer.status_code == 404
+        assert answer.headers["content-type"] == "application/problem+json"
+        words = ["serve", "--bar", str(HOUSE), "--db", str(tmp_path / "night.db")]
+        second = subprocess.run(
+            [sys.executable, "-c", RUN, *words], capture_output=True, text=True, check=False
+        )
+        assert second.returncode == 2
+        assert "another process is serving" in second.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--workers", "2"], "one process serves"),
+        (["--limit-ms", "1"], "10 to 10000 milliseconds"),
+        (["--bar", "no-such-file.yaml"], "there is no such file"),
+        (["--db", "nowhere/at/all/night.db"], "a folder that exists"),
+    ],
+)
+def test_what_cannot_be_served_is_said(tmp_path: Path, words: list[str], said: str) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", RUN, "serve", *words],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_help_is_in_the_words_of_the_bar() -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", RUN, "serve", "--help"], capture_output=True, text=True, check=True
+    )
+    for words in ("--bar", "--db", "--host", "--port", "--limit-ms", "build order", "Ctrl-C"):
+        assert words in done.stdout
