@@ -387,8 +387,9 @@ def _leaves_a_round_waiting(bench: Bench, slots: Slots, clock: Clock, slot: int)
                     if item[BLOCK] > 0:
                         by = clock.tails[slot, item[BLOCK] - 1, TAIL_WHO]
         # Counted once, at its last drink, in the order in which `_count_made` serves them.
-        if is_later or own < clock.tickets[ticket, NUM_LEFT] or by < 0:
+        if is_later or own < clock.tickets[ticket, NUM_LEFT]:
             continue
+        by = _who_serves(bench, clock, by, last)
         at = _serving_time(bench, clock, by, last)
         for j in range(clock.people[by, NUM_BUILDS]):
             if last <= clock.begun[by, j] < at:
@@ -429,6 +430,19 @@ def _serving_time(bench: Bench, clock: Clock, by: int, last: int) -> int:
 
 
 @inner
+def _who_serves(bench: Bench, clock: Clock, by: int, last: int) -> int:
+    """Whoever finished the round; where they have left the floor, who has hands for it first."""
+    if by >= 0:
+        return by
+    best, who = NEVER, 0
+    for person in range(len(bench.people)):
+        at = _serving_time(bench, clock, person, last)
+        if at < best:
+            best, who = at, person
+    return who
+
+
+@inner
 def _take_serving(bench: Bench, clock: Clock, ticket: int, at: int, by: int, last: int) -> None:
     length = paced(bench.house[SERVE], bench.people[by, PACE])
     _occupy(clock.people[by], clock.busy[by], at, at + length)
@@ -443,10 +457,10 @@ def _take_serving(bench: Bench, clock: Clock, ticket: int, at: int, by: int, las
 @inner
 def _serve(bench: Bench, clock: Clock, ticket: int) -> None:
     """Hand a finished bar-top round over and take the money, by whoever finished it."""
-    by = clock.tickets[ticket, LAST_BY]
-    if by < 0 or bench.house[R_TILL] < 0 or not bench.tickets[ticket, IS_SERVED]:
+    if bench.house[R_TILL] < 0 or not bench.tickets[ticket, IS_SERVED]:
         return
     last = clock.tickets[ticket, LAST]
+    by = _who_serves(bench, clock, clock.tickets[ticket, LAST_BY], last)
     _take_serving(bench, clock, ticket, _serving_time(bench, clock, by, last), by, last)
 
 

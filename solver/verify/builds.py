@@ -134,6 +134,6 @@ def _person(case: Case, made: Made) -> Iterator[Broken]:
         if block.person not in case.from_ds:
             what = f"{block.person!r} is not on the floor"
             yield case.broken("person", what, build=build)
-        elif made.work is not None and block.index not in anyones:
+        elif made.work is not None and block.index not in anyones and build.person in case.from_ds:
             what = f"stretch {block.index} is {build.person}'s own, not {block.person}'s"
             yield case.broken("person", what, build=build)

@@ -1,0 +1,23 @@
+"""Puts the planners together: anytime, always an answer, judged by `verify` before anyone sees it.
+
+First the baselines and the repaired previous plan, then the local search from the best of them,
+then, where the rail is short, exact proofs. What is returned is the cheapest plan that keeps
+every rule, so it is never worse than a baseline or a hint that does.
+
+Reading order: `budget`, `found`, `repair`, `make`.
+"""
+
+from .budget import Budget, Clock
+from .make import baseline_plan, insert, make_plan, warm_up, with_fair_bound
+from .repair import repaired
+
+__all__ = [
+    "Budget",
+    "Clock",
+    "baseline_plan",
+    "insert",
+    "make_plan",
+    "repaired",
+    "warm_up",
+    "with_fair_bound",
+]

@@ -1,0 +1,92 @@
+"""Every list of builds found so far, and the cheapest of them that keeps every rule."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from solver.errors import EngineFault
+from solver.plan import Plan
+from solver.snapshot import Rail, Snapshot
+from solver.timing import Draft, Engine
+from solver.verify import verify
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _List:
+    """A list of builds and what is known of it."""
+
+    cost: int
+    name: str
+    drafts: list[Draft]
+    cost_with_pins: int | None
+    is_proven: bool
+
+    def rank(self) -> tuple[int, bool]:
+        """Cheapest first; of equals, the one that is proven."""
+        return self.cost, not self.is_proven
+
+
+class Found:
+    """Every list of builds found so far, with its cost."""
+
+    def __init__(self, snapshot: Snapshot, rail: Rail, engine: Engine) -> None:
+        self._snapshot = snapshot
+        self._rail = rail
+        self._engine = engine
+        self._lists: list[_List] = []
+
+    def add(
+        self,
+        name: str,
+        drafts: list[Draft],
+        *,
+        cost_with_pins: int | None = None,
+        is_proven: bool = False,
+    ) -> None:
+        """Keep a list, unless it leaves a drink out or cannot be laid."""
+        if sum(len(draft.drinks) for draft in drafts) < len(self._rail.drinks):
+            return
+        laid = self._engine.lay(drafts)
+        if laid is not None:
+            self._lists.append(
+                _List(
+                    cost=laid.cost,
+                    name=name,
+                    drafts=drafts,
+                    cost_with_pins=cost_with_pins,
+                    is_proven=is_proven,
+                )
+            )
+
+    def cheapest_drafts(self) -> list[Draft] | None:
+        """Give the cheapest list; starving rounds count in its cost."""
+        return min(self._lists, key=_List.rank).drafts if self._lists else None
+
+    def best(self) -> Plan:
+        """Give the cheapest plan that keeps every rule.
+
+        A bound on the worst round may have been set before something was pinned or begun, so that
+        nothing keeps it any more: then the cheapest plan that keeps every other rule.
+
+        Raises
+        ------
+        EngineFault
+            When there is none.
+        """
+        broken = ""
+        late: Plan | None = None
+        for found in sorted(self._lists, key=_List.rank):
+            plan = replace(
+                self._engine.plan(found.drafts, found.name),
+                cost_with_pins=found.cost_with_pins,
+                is_proven=found.is_proven,
+            )
+            faults = verify(self._snapshot, plan, rail=self._rail)
+            if not faults:
+                return plan
+            if late is None and {fault.rule for fault in faults} == {"starving"}:
+                late = plan
+            broken = broken or faults[0].words
+        if late is not None:
+            return late
+        raise EngineFault(broken or "no planner could lay every drink")

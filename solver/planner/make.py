@@ -1,0 +1,190 @@
+"""Makes plans: the baselines, the search from the best of them, proofs on a short rail."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from solver.baselines import BASELINES, by_the_ticket
+from solver.errors import BadValue, CannotPlan, EngineFault
+from solver.exact import improve
+from solver.goal import TIE, measures_of
+from solver.plan import Plan
+from solver.search import Search, search_is_compiled
+from solver.snapshot import Rail, Snapshot, rail_of
+from solver.timing import Draft, Engine
+
+from .budget import Budget, Clock, Deadline, counted
+from .found import Found
+from .repair import repaired
+
+PINNED_SHARE = 0.7
+"""Of the search's time where something is pinned; the rest looks whether to move it is worth it."""
+
+EXACT_DRINKS = 6
+"""Rails up to this length are also given to the exact solver. Measured on the sample house: 5 to 7
+drinks are mostly proved within 150 ms, from 8 on building the model alone outgrows a live limit."""
+
+EXACT_FROM = 0.3
+"""Of the search's time on a short rail, after which the exact solver has the rest."""
+
+INSERT_MS = 8.0
+
+
+def with_fair_bound(snapshot: Snapshot) -> Snapshot:
+    """Give the snapshot with the worst time to last drink that by the ticket gives."""
+    rail = rail_of(snapshot)
+    if not rail.drinks or not snapshot.people_on:
+        return replace(snapshot, worst_by_ticket_s=None)
+    engine = Engine(replace(snapshot, worst_by_ticket_s=None), rail)
+    plan = engine.plan(by_the_ticket(engine), "by the ticket")
+    worst_s = measures_of(snapshot, plan).worst_s
+    return replace(snapshot, worst_by_ticket_s=worst_s)
+
+
+def make_plan(
+    snapshot: Snapshot, budget: Budget, *, clock: Clock, previous: Plan | None = None
+) -> Plan:
+    """Plan a snapshot.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+    budget : Budget
+        Within a wall-clock limit nothing is compiled for the search: before `warm_up` is through,
+        the cheapest baseline or repaired plan is given.
+    clock : callable
+        Monotonic seconds; not looked at when the budget counts moves.
+    previous : Plan, optional
+        The order as it stands: repaired, it is where the search may begin.
+
+    Returns
+    -------
+    Plan
+        The cheapest found that keeps every rule.
+
+    Raises
+    ------
+    CannotPlan
+        When nothing at all can be made; with the reasons.
+    EngineFault
+        When no planner gave a plan that keeps the rules, which is a fault of ours.
+    """
+    deadline = Deadline(budget, clock)
+    rail = _rail(snapshot)
+    engine = Engine(snapshot, rail)
+    found = Found(snapshot, rail, engine)
+    for name, rule in BASELINES.items():
+        found.add(name, rule(engine))
+    if previous is not None:
+        found.add(previous.planner, repaired(engine, previous))
+    deadline.begin(len(rail.drinks))
+    if rail.drinks and (budget.limit_ms is None or search_is_compiled()):
+        _search(engine, found, deadline)
+    return found.best()
+
+
+def insert(snapshot: Snapshot, previous: Plan | None, *, clock: Clock) -> Plan:
+    """Put new drinks into the present order at once; the searched plan follows.
+
+    The builds of `previous` keep their people and their sequence; drinks that it does not have
+    are joined into builds by the round and each put where it costs least, within some
+    milliseconds. Without a previous plan, the cheapest baseline is given.
+
+    Raises
+    ------
+    CannotPlan
+        When nothing at all can be made.
+    EngineFault
+        As in `make_plan`.
+    """
+    until = clock() + INSERT_MS / 1000
+    rail = _rail(snapshot)
+    engine = Engine(snapshot, rail)
+    found = Found(snapshot, rail, engine)
+    if previous is not None:
+        found.add("inserted", repaired(engine, previous, go_on=lambda: clock() < until))
+        try:
+            return found.best()
+        except EngineFault:
+            # What stood in the order cannot stand any more: begin afresh.
+            pass
+    for name, rule in BASELINES.items():
+        found.add(name, rule(engine))
+    return found.best()
+
+
+def baseline_plan(snapshot: Snapshot, name: str) -> Plan:
+    """Give the plan of one baseline, whether or not it keeps every rule.
+
+    Raises
+    ------
+    CannotPlan
+        When nothing at all can be made.
+    BadValue
+        When there is no baseline of that name.
+    """
+    if name not in BASELINES:
+        raise BadValue(f"one of {', '.join(BASELINES)}", name)
+    engine = Engine(snapshot, _rail(snapshot))
+    return engine.plan(BASELINES[name](engine), name)
+
+
+def warm_up(snapshot: Snapshot, *, quick_done: Callable[[], None] = lambda: None) -> None:
+    """Compile everything a plan needs, or load it from the cache, by planning a snapshot once.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+        Any that has a drink to make.
+    quick_done : callable
+        Called half-way, when baselines and insertion are ready and only the search is not.
+    """
+    engine = Engine(snapshot)
+    drafts = by_the_ticket(engine)
+    engine.plan(drafts, "by the ticket")
+    quick_done()
+    search = Search(engine, drafts, seed=1)
+    search.run(counted(search, 1))
+
+
+def _rail(snapshot: Snapshot) -> Rail:
+    rail = rail_of(snapshot)
+    if not rail.drinks and not snapshot.in_hand:
+        reasons = dict.fromkeys(entry.reason for entry in rail.set_aside)
+        raise CannotPlan(tuple(reasons) or ("the rail is empty",))
+    if rail.drinks and not snapshot.people_on:
+        raise CannotPlan(("nobody is on the floor",))
+    return rail
+
+
+def _search(engine: Engine, found: Found, deadline: Deadline) -> None:
+    drafts = found.cheapest_drafts()
+    if drafts is None:
+        return
+    has_pins = any(draft.is_pinned for draft in drafts)
+    is_short = engine.num_drinks <= EXACT_DRINKS
+    search = Search(engine, drafts, seed=deadline.seed)
+    end = EXACT_FROM if is_short else PINNED_SHARE if has_pins else 1.0
+    search.run(deadline.progress(search, 0.0, end))
+    found.add("search", search.drafts())
+    if is_short:
+        _prove(engine, found, search.drafts(), deadline)
+        return
+    if has_pins:
+        with_pins = search.cost
+        loose = [replace(draft, is_pinned=False) for draft in search.drafts()]
+        free = Search(engine, loose, seed=deadline.seed + 1)
+        free.run(deadline.progress(free, PINNED_SHARE, 1.0))
+        margin = 100 - engine.packed.snapshot.counter.rules.steady_margin_pct
+        if (free.cost // TIE) * 100 < (with_pins // TIE) * margin:
+            found.add("search", free.drafts(), cost_with_pins=with_pins)
+
+
+def _prove(engine: Engine, found: Found, drafts: Sequence[Draft], deadline: Deadline) -> None:
+    """Have the exact solver improve on the search, and prove it where there is time for it."""
+    limit_s, work = deadline.for_exact()
+    if limit_s is None and work is None:
+        return
+    exact = improve(engine, drafts, limit_s=limit_s, deterministic_work=work, seed=deadline.seed)
+    found.add("exact", list(exact.drafts), is_proven=exact.is_proven)
