@@ -71,6 +71,9 @@ def create_app(
         version=metadata.version("threedeep"),
         description=DESCRIPTION,
         lifespan=lifespan,
+        # Its pages would fetch their parts from elsewhere; the description itself is /openapi.json.
+        docs_url=None,
+        redoc_url=None,
         # Our own clients read absolute paths; a redirect would only hide a slip.
         redirect_slashes=False,
     )

@@ -8,27 +8,28 @@ All of that happens in a worker thread: the event loop only waits.
 from __future__ import annotations
 
 import asyncio
-import hashlib
+import logging
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Generic, TypeVar
 
 from solver.plan import Plan
 
 from .aside import StepAside
-from .bars import Bar
 from .clock import Clock
-from .errors import BadTicket, Conflict
+from .errors import BadTicket
+from .houses import house_record
 from .ids import new_id
-from .orders import build_order
 from .plans import Planned, is_worth_showing, newly_shown, quick_plan, unplanned
-from .records import Answer, HouseRecord, OrderRecord, ShownBuild, TapRecord
-from .schemas import COUNTER, MENU, STANDARDS
+from .records import Answer, OrderRecord, ShownBuild, TapRecord
 from .settings import Settings
+from .shown import Shown
 from .state import BarState, Draft, without_old
 from .store import Batch, Store
+
+log = logging.getLogger("threedeep.desk")
 
 Result = TypeVar("Result")
 
@@ -58,6 +59,8 @@ class Ask(Generic[Result]):
         Gives the words kept with the tap.
     key, fingerprint : str
         Idempotency key and what the request was; empty for none.
+    name : str
+        What it is, for the log.
     """
 
     action: Callable[[Draft], Result]
@@ -68,34 +71,7 @@ class Ask(Generic[Result]):
     undone: Callable[[Result], TapRecord] | None = None
     key: str = ""
     fingerprint: str = ""
-
-
-@dataclass(slots=True)
-class Shown:
-    """The order of one revision, written out once for whoever asks."""
-
-    state: BarState
-    shown_made_s: float
-    _bodies: dict[str, tuple[bytes, str]] = field(default_factory=dict)
-    _lock: threading.Lock = field(default_factory=threading.Lock)
-
-    def body(self, bartender: str) -> tuple[bytes, str]:
-        """Give the order's bytes and their ETag, for one bartender or (empty) for all."""
-        with self._lock:
-            if bartender not in self._bodies:
-                order = self.state.order or _nothing_yet(self.state)
-                found = build_order(self.state, order, shown_made_s=self.shown_made_s)
-                if bartender:
-                    mine = tuple(card for card in found.bartenders if card.id == bartender)
-                    found = found.model_copy(update={"bartenders": mine})
-                body = found.model_dump_json().encode()
-                etag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
-                self._bodies[bartender] = (body, etag)
-            return self._bodies[bartender]
-
-    def is_written(self, bartender: str) -> bool:
-        """Whether the bytes are at hand and asking for them costs nothing."""
-        return bartender in self._bodies
+    name: str = "tap"
 
 
 class Desk:
@@ -116,8 +92,7 @@ class Desk:
     ) -> None:
         self.shown = Shown(state, settings.shown_made_s)
         self.dirty = asyncio.Event()
-        self.can_insert = False
-        self.can_search = False
+        self.can_plan = False
         self.num_kept = 0
         self._store = store
         self._clock = clock
@@ -152,10 +127,9 @@ class Desk:
 
     _is_stopping = False
 
-    def warmed(self, *, can_search: bool) -> None:
-        """Note that the planner can insert, or search as well; called from any thread."""
-        self.can_insert = True
-        self.can_search = can_search
+    def warmed(self) -> None:
+        """Note that the planner can plan, or plan better now; called from any thread."""
+        self.can_plan = True
         self._loop.call_soon_threadsafe(self.dirty.set)
 
     def stop(self) -> None:
@@ -167,12 +141,6 @@ class Desk:
     def is_stopping(self) -> bool:
         """Whether waiting is over for good."""
         return self._is_stopping
-
-    def insert_all(self) -> bool:
-        """Show a quick plan of everything; for what came while the planner was getting ready."""
-        with self._one_at_a_time:
-            state, now = self.state, self._clock.now()
-            return self._show(state, quick_plan(state, now, self._clock.monotonic), now)
 
     def show(self, planned: Planned, version: int) -> bool:
         """Show a searched plan, unless the bar has changed since or it says nothing new.
@@ -207,12 +175,15 @@ class Desk:
 
     def _forget(self, before: datetime) -> None:
         with self._one_at_a_time:
-            state = without_old(self.state, before)
+            state, lapsed = without_old(self.state, before)
+            if lapsed:
+                batch = Batch(bar=state.bar.id, at=self._clock.now(), dropped=lapsed)
+                self._store.commit(batch)
             if state is not self.state:
                 self._set(state)
 
     def _quick(self, state: BarState, now: datetime) -> Planned:
-        if not self.can_insert:
+        if not self.can_plan:
             return unplanned(state, now)
         return quick_plan(state, now, self._clock.monotonic)
 
@@ -229,7 +200,7 @@ class Desk:
 
     def _do(self, ask: Ask[Result]) -> Replied:
         with self._aside.serving(), self._one_at_a_time:
-            now = self._clock.now()
+            now, began = self._clock.now(), self._clock.monotonic()
             base = self.state
             if ask.key and (known := self._store.answer(base.bar.id, ask.key)):
                 return _again(known, ask.fingerprint)
@@ -263,6 +234,9 @@ class Desk:
             )
             self.num_kept += 1
             self._set(state)
+            took_ms = round((self._clock.monotonic() - began) * 1000)
+            line = "action=%s bar=%s revision=%s took_ms=%s said=%s"
+            log.info(line, ask.name, base.bar.id, order.revision, took_ms, ask.said(result))
         return replied
 
     def _tap(self, ask: Ask[Result], draft: Draft, result: Result) -> TapRecord | None:
@@ -302,32 +276,6 @@ class Desk:
         before.set()
 
 
-def house_record(state: BarState) -> HouseRecord:
-    """Write a bar down as the store keeps it."""
-    bar = state.bar
-    return HouseRecord(
-        bar=bar.id,
-        name=bar.name,
-        timezone=bar.timezone,
-        epoch=state.epoch,
-        menu=MENU.dump_json(bar.menu, exclude_defaults=True).decode(),
-        counter=COUNTER.dump_json(bar.counter, exclude_defaults=True).decode(),
-        standards=STANDARDS.dump_json(bar.standards).decode(),
-    )
-
-
-def bar_of(house: HouseRecord) -> Bar:
-    """Read a bar as the store keeps it."""
-    return Bar(
-        id=house.bar,
-        name=house.name,
-        timezone=house.timezone,
-        menu=MENU.validate_json(house.menu),
-        counter=COUNTER.validate_json(house.counter),
-        standards=STANDARDS.validate_json(house.standards),
-    )
-
-
 def _again(known: Answer, fingerprint: str) -> Replied:
     if known.fingerprint != fingerprint:
         raise BadTicket(
@@ -335,10 +283,6 @@ def _again(known: Answer, fingerprint: str) -> Replied:
             "another: a new request wants a new key"
         )
     return Replied(status=known.status, body=known.body, is_replay=True)
-
-
-def _nothing_yet(state: BarState) -> OrderRecord:
-    raise Conflict(f"{state.bar.id} has no order yet")
 
 
 def _with(state: BarState, shown: list[ShownBuild]) -> dict[str, ShownBuild]:

@@ -13,8 +13,9 @@ from datetime import timedelta
 from .aside import StepAside
 from .bars import Bar
 from .clock import Clock
-from .desk import Ask, Desk, Replied, bar_of, house_record
+from .desk import Ask, Desk, Replied
 from .errors import NotFound, did_you_mean
+from .houses import bar_of, house_record
 from .planning import PlanningTask, warm_up_aside
 from .records import HouseRecord, OrderRecord
 from .settings import Settings
@@ -47,7 +48,7 @@ class Floor:
         self.clock = clock
         self.settings = settings
         self.is_warm = False
-        self._can_insert = False
+        self._can_plan = False
         self.is_stopping = False
         self.num_streams = 0
         self.tasks: dict[str, PlanningTask] = {}
@@ -101,6 +102,7 @@ class Floor:
             ask: Ask[Bar] = Ask(
                 action=lambda draft: tell(draft, bar),
                 reply=lambda _bar, _state, _tap: Replied(status=200, body=""),
+                name="tell",
             )
             await desk.ask(ask)
             log.info("action=tell_bar bar=%s revision=%s", bar.id, desk.state.revision)
@@ -126,8 +128,8 @@ class Floor:
         self.desks[state.bar.id] = desk
         self.tasks[state.bar.id] = task
         task.start()
-        if self._can_insert:
-            desk.warmed(can_search=self.is_warm)
+        if self._can_plan:
+            desk.warmed()
         if self._warming is None:
             self._warming = warm_up_aside(
                 state.bar, quick_done=self._half_warmed, done=self._warmed
@@ -135,7 +137,7 @@ class Floor:
         return desk
 
     def _state_of(self, house: HouseRecord) -> BarState:
-        since = self.clock.now() - timedelta(seconds=self.settings.remember_s)
+        since = self.clock.now() - timedelta(seconds=self.settings.at_hand_s)
         opened = self.store.opened(house.bar, since)
         state = state_from(bar_of(house), house.epoch, opened.records)
         log.info(
@@ -147,24 +149,26 @@ class Floor:
         return replace(state, shown=shown, order=opened.order)
 
     def _half_warmed(self) -> None:
-        self._can_insert = True
+        self._can_plan = True
         for desk in list(self.desks.values()):
-            desk.warmed(can_search=False)
-        log.info("action=warm_up insertion=ready")
+            desk.warmed()
+        log.info("action=warm_up baselines=ready")
 
     def _warmed(self) -> None:
-        self._can_insert = self.is_warm = True
+        self._can_plan = self.is_warm = True
         for desk in list(self.desks.values()):
-            desk.warmed(can_search=True)
+            desk.warmed()
         log.info("action=warm_up search=ready")
 
     async def _forget_now_and_then(self) -> None:
         while True:
-            before = self.clock.now() - timedelta(seconds=self.settings.remember_s)
+            now = self.clock.now()
+            answered = now - timedelta(seconds=self.settings.remember_s)
+            closed = now - timedelta(seconds=self.settings.at_hand_s)
             try:
-                await asyncio.to_thread(self.store.forget, before)
-                for desk in self.desks.values():
-                    await desk.forget(before)
+                await asyncio.to_thread(self.store.forget, answered)
+                for desk in list(self.desks.values()):
+                    await desk.forget(closed)
             except Exception:
                 log.exception("action=forget")
             await asyncio.sleep(FORGET_EVERY_S)

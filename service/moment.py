@@ -119,10 +119,13 @@ def _ticket(
 def _overtakes(state: BarState) -> dict[str, int]:
     """Count, for each open round, the later rounds of its channel that are made already."""
     rounds = list(state.open_tickets())
+    if not rounds:
+        return {}
     made = [
         ticket
         for ticket in state.tickets.values()
-        if (drinks := [d for d in state.drinks_of(ticket) if d.state is not DrinkState.VOID])
+        if ticket.placed_at > rounds[0].placed_at
+        and (drinks := [d for d in state.drinks_of(ticket) if d.state is not DrinkState.VOID])
         and not any(drink.is_open for drink in drinks)
     ]
     return {

@@ -16,7 +16,6 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from solver.errors import CannotPlan
-from solver.planner import Budget, make_plan, warm_up, with_fair_bound
 from solver.snapshot import Presence, Snapshot
 from solver.tickets import Channel, Drink, Line, Ticket
 
@@ -137,10 +136,7 @@ class PlanningTask:
 
     async def _search(self) -> None:
         state = self._desk.state
-        if not (self._desk.can_insert and any(d.is_open for d in state.drinks.values())):
-            return
-        if not self._desk.can_search:
-            await asyncio.to_thread(self._desk.insert_all)
+        if not (self._desk.can_plan and any(d.is_open for d in state.drinks.values())):
             return
         began = self._clock.monotonic()
         loop = asyncio.get_running_loop()
@@ -152,6 +148,8 @@ class PlanningTask:
         self.figures.last_s = took_s
 
     def _plan_and_show(self, state: BarState) -> bool:
+        from solver.planner import Budget, make_plan, with_fair_bound  # noqa: PLC0415 (as below)
+
         now = self._clock.now()
         snapshot = snapshot_of(state, now)
         try:
@@ -208,13 +206,17 @@ def warm_up_aside(
 ) -> threading.Thread:
     """Compile the planner, or load it, in a thread of its own.
 
-    The service takes tickets and taps meanwhile, and plans them all as soon as it can insert. A
-    daemon thread: Ctrl-C does not wait for a compiler.
+    The service takes tickets and taps meanwhile. It plans them all once baselines and insertion
+    are there (`quick_done`), and better once the search is (`done`). A daemon thread: Ctrl-C does
+    not wait for a compiler.
     """
 
     def run() -> None:
+        # Importing what compiles and proves takes seconds as well.
+        from solver.planner import warm_up  # noqa: PLC0415
+
         try:
-            warm_up(_one_of_some(bar), quick_done=done)
+            warm_up(_one_of_some(bar), quick_done=quick_done)
         except Exception:
             log.exception("action=warm_up")
         done()

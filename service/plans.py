@@ -13,7 +13,6 @@ from datetime import datetime
 
 from solver.errors import CannotPlan, EngineFault
 from solver.plan import Plan, PlannedBuild
-from solver.planner import insert
 from solver.snapshot import InHand, Snapshot, rail_of
 
 from .moment import shifted, snapshot_of
@@ -69,6 +68,9 @@ def quick_plan(state: BarState, now: datetime, clock: Callable[[], float]) -> Pl
 
 def _inserted(snapshot: Snapshot, previous: Plan | None, clock: Callable[[], float]) -> Plan:
     """Put what is new into the present order; anew where that order breaks a rule by now."""
+    # Seconds of importing: the service answers meanwhile.
+    from solver.planner import insert  # noqa: PLC0415
+
     try:
         return insert(snapshot, previous, clock=clock)
     except EngineFault as fault:

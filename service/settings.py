@@ -32,8 +32,10 @@ class Settings:
         A comment is sent on a quiet event stream this often, so that nobody between closes it.
     shown_made_s : float
         A made round that nobody tapped gone leaves the screens after this.
+    at_hand_s : float
+        Closed tickets are held in memory, and can be undone, this long.
     remember_s : float
-        Closed tickets and answers to idempotency keys are held at hand this long.
+        Answers to idempotency keys are kept this long.
     """
 
     database: Path = Path("threedeep.db")
@@ -46,4 +48,5 @@ class Settings:
     longest_wait_s: float = 60.0
     keep_alive_s: float = 15.0
     shown_made_s: float = 900.0
+    at_hand_s: float = 8 * 3600.0
     remember_s: float = 48 * 3600.0

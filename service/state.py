@@ -215,25 +215,37 @@ def state_from(bar: Bar, epoch: str, records: Iterable[Record]) -> BarState:
     )
 
 
-def without_old(state: BarState, before: datetime) -> BarState:
-    """Give a state without what nobody needs at hand any more; the store keeps it all.
+def without_old(state: BarState, before: datetime) -> tuple[BarState, list[tuple[str, str]]]:
+    """Give a state without what nobody needs at hand any more.
 
-    Closed tickets placed before a time go with their drinks, and builds with no drink left here.
+    Closed tickets placed before a time go with their drinks and builds; the store keeps them.
+    Marks that lapsed before it are no more: their kinds and ids are given, to be dropped there.
     """
+    held = {drink for build in state.in_hand() for drink in build.drinks}
     old = {
         ticket.id
         for ticket in state.tickets.values()
         if ticket.placed_at < before
-        and not any(state.drinks[drink].is_open for drink in ticket.drinks)
+        and not any(state.drinks[drink].is_open or drink in held for drink in ticket.drinks)
         and not any(line.is_unread for line in ticket.lines)
     }
-    if not old:
-        return state
+    lapsed = {
+        mark.id
+        for mark in state.marks.values()
+        # Glasses that came back still count, until somebody counts anew.
+        if mark.until is not None
+        and mark.until < before
+        and mark.kind is not MarkKind.GLASSES_WASHING
+    }
+    if not old and not lapsed:
+        return state, []
     drinks = {k: v for k, v in state.drinks.items() if v.ticket not in old}
-    return replace(
+    new = replace(
         state,
         tickets={k: v for k, v in state.tickets.items() if k not in old},
         drinks=drinks,
         builds={k: v for k, v in state.builds.items() if any(d in drinks for d in v.drinks)},
         shown={k: v for k, v in state.shown.items() if any(d in drinks for d in v.drinks)},
+        marks={k: v for k, v in state.marks.items() if k not in lapsed},
     )
+    return new, [("mark", mark) for mark in sorted(lapsed)]

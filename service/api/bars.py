@@ -69,6 +69,12 @@ async def put_bar(
     return await _tell(floor, floor.desk(bar), lambda _: told)
 
 
+@router.get("/{bar}")
+async def get_bar(desk: DeskDep, floor: FloorDep) -> BarAnswer:
+    """Give a bar's name, revision and versions, with what will be set aside there."""
+    return await _bar_answer(floor, desk.state, desk.state.bar)
+
+
 @router.get("/{bar}/menu", responses={200: {"content": {JSON: {"schema": {"type": "object"}}}}})
 async def get_menu(desk: DeskDep) -> Response:
     """Give the menu as it was last told, without what is usual."""
@@ -103,6 +109,7 @@ async def _tell(floor: Floor, desk: Desk, change: Callable[[Bar], Bar]) -> Respo
     ask: Ask[Bar] = Ask(
         action=lambda draft: tell(draft, change(draft.bar)),
         reply=lambda _bar, _state, _tap: Replied(status=200, body=""),
+        name="tell",
     )
     await desk.ask(ask)
     found = await _bar_answer(floor, desk.state, desk.state.bar)

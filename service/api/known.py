@@ -47,11 +47,13 @@ def ticket_answer(
     )
 
 
-def kept_answer(state: BarState, kept: Kept, *, warnings: Iterable[str] = ()) -> TicketAnswer:
+def kept_answer(
+    state: BarState, kept: Kept, *, is_known: bool = False, warnings: Iterable[str] = ()
+) -> TicketAnswer:
     """Give a ticket as the store has it; by the bar's state where it is at hand."""
     if kept.ticket.id in state.tickets:
-        return ticket_answer(state, state.tickets[kept.ticket.id], warnings=warnings)
-    return _answer(state, kept.ticket, kept.drinks, is_known=bool(warnings), warnings=warnings)
+        return ticket_answer(state, state.tickets[kept.ticket.id])
+    return _answer(state, kept.ticket, kept.drinks, is_known=is_known, warnings=warnings)
 
 
 def _answer(

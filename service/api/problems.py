@@ -99,7 +99,7 @@ def _fault_of(row: Mapping[str, Any]) -> dict[str, str]:
 async def _http_error(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)  # noqa: S101 (for the types)
     words = {
-        404: f"there is no {request.url.path} here: see /docs for what can be asked",
+        404: f"there is no {request.url.path} here: see /openapi.json for what can be asked",
         405: f"{request.method} is not a way to ask {request.url.path}",
         400: "expected a body that can be read; came one that cannot: send it again",
     }

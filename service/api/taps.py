@@ -93,6 +93,13 @@ async def already_made(desk: DeskDep, drink: DrinkId, body: TapBody | None = Non
     return await tap(desk, asked.screen, lambda draft: drinks.already_made(draft, drink))
 
 
+@router.post("/drinks/{drink}/confirm", response_model=TapAnswer)
+async def confirm(desk: DeskDep, drink: DrinkId, body: TapBody | None = None) -> Response:
+    """A person has asked the guest: the noted allergen that is in the drink itself is wanted."""
+    asked = body or TapBody()
+    return await tap(desk, asked.screen, lambda draft: drinks.confirm(draft, drink))
+
+
 @router.post("/caught-up", response_model=TapAnswer)
 async def caught_up(desk: DeskDep, body: CaughtUpBody | None = None) -> Response:
     """Everything up to here is made: what is in hand, and the order up to a build."""
@@ -115,5 +122,7 @@ async def undo(desk: DeskDep, floor: FloorDep, body: UndoBody | None = None) -> 
         action=action,
         reply=lambda result, state, tap_id: tap_reply(result[0], state, tap_id),
         undone=lambda result: result[1],
+        said=lambda result: result[0].words,
+        name="undo",
     )
     return answer(await desk.ask(ask))

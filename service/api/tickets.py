@@ -71,6 +71,8 @@ async def post_ticket(
     ask: Ask[TicketRecord] = Ask(
         action=taken.take,
         reply=lambda ticket, state, _tap: taken.reply(ticket, state),
+        said=lambda ticket: f"{ticket.number} {ticket.channel.value}, {len(ticket.drinks)} drinks",
+        name="ticket",
         key=f"tickets {key}",
         fingerprint=hashlib.sha256(body.model_dump_json().encode()).hexdigest(),
     )
@@ -113,7 +115,7 @@ class _Taking:
     def reply(self, ticket: TicketRecord, state: BarState) -> Replied:
         """Answer with the ticket as it now is."""
         if self.kept is not None:
-            found = kept_answer(state, self.kept, warnings=self.warnings)
+            found = kept_answer(state, self.kept, is_known=True, warnings=self.warnings)
         else:
             found = ticket_answer(
                 state,

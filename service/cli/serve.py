@@ -20,14 +20,15 @@ Serves one bar or several: tickets come in over HTTP, the build order goes out t
 
   threedeep serve --bar sample_tickets/bars/saltmarch.yaml --db night.db
 
-The counter's page is then at http://127.0.0.1:8000/counter/BAR, what can be asked at /docs. All of
-the night is kept in the database file: stop and start the command as you like, tickets, builds in
-hand and the order come back. Ctrl-C stops it.
+The counter's page is then at http://127.0.0.1:8000/counter/BAR, the interface's description at
+/openapi.json. All of the night is kept in the database file: stop and start the command as you
+like, tickets, builds in hand and the order come back. Ctrl-C stops it.
 """
 CODES = """\
   0  stopped by Ctrl-C or a signal
   2  a bar's file or the database cannot be used; what is wrong is said
 """
+log = logging.getLogger("threedeep.serve")
 LOG_FORMAT = "%(asctime)s %(levelname)s %(name)s %(message)s"
 STOP_WITHIN_S = 1
 SHORTEST_MS, LONGEST_MS = 10, 10_000
@@ -90,6 +91,8 @@ def run(args: argparse.Namespace) -> int:
     from service.store import SqliteStore, StoreTrouble
 
     logging.basicConfig(format=LOG_FORMAT, level=logging.INFO, stream=sys.stderr)
+    # What uvicorn says of itself is of no use to a bar; its warnings are.
+    logging.getLogger("uvicorn").setLevel(logging.WARNING)
     logging.getLogger("uvicorn.access").disabled = True
     bars = tuple(read_bar(path) for path in args.bar)
     settings = Settings(database=args.db, limit_ms=args.limit_ms)
@@ -117,6 +120,7 @@ def serve(app: FastAPI, *, host: str, port: int) -> int:
             self.force_exit = self.should_exit
             self.should_exit = True
 
+    log.info("action=serve address=http://%s:%s stop=Ctrl-C", host, port)
     config = uvicorn.Config(
         app,
         host=host,

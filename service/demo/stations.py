@@ -88,7 +88,9 @@ class Robot:
 
     def _look_for_a_person(self, order: BuildOrder) -> None:
         here = at_hand(order, self._person)
-        if here != self._expected and self._seen >= 0:
+        is_new = here != self._expected and self._seen >= 0
+        # Another robot may have finished what stood in these hands: a coffee beside its stout.
+        if is_new and not self._wire.is_own_work(self._expected, here):
             if self._back_at is None:
                 self._on_step_back(card_of(order, self._person).station_name)
             self._back_at = self._clock.monotonic() + STEP_BACK_S
@@ -114,8 +116,7 @@ class Robot:
         return timedelta(seconds=took_s)
 
     async def _do(self, coming: Coming) -> None:
-        body = {"screen": f"robot-{self._person}", "bartender": self._person}
-        told = await self._wire.post(f"builds/{coming.build}/{coming.verb}", body)
+        told = await self._wire.tap(coming.build, coming.verb, self._person)
         self._tap = None
         if told is None:
             # Somebody was quicker, or the order has changed: look again.

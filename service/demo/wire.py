@@ -15,7 +15,7 @@ AGAIN_S = 0.5
 
 
 class Wire:
-    """One bar over HTTP, and the newest build order of it.
+    """One bar over HTTP, the newest build order of it, and what the demo itself has tapped.
 
     Parameters
     ----------
@@ -29,6 +29,31 @@ class Wire:
         self._at = f"/v1/bars/{bar}"
         self._order: BuildOrder | None = None
         self._changed = asyncio.Event()
+        self._started: set[str] = set()
+        self._made: set[str] = set()
+
+    async def tap(self, build: str, verb: str, person: str) -> Mapping[str, Any] | None:
+        """Tap ``start`` or ``made`` on a build for a person; None where the service refuses."""
+        # Noted before the answer: the order may tell of it sooner.
+        (self._made if verb == "made" else self._started).add(build)
+        body = {"screen": f"robot-{person}", "bartender": person}
+        told = await self.post(f"builds/{build}/{verb}", body)
+        if told is None:
+            self._made.discard(build)
+        elif told["started"]:
+            self._started.add(told["started"])
+        return told
+
+    def is_own_work(self, before: str | None, after: str | None) -> bool:
+        """Whether it was the demo that took hands from one build to another.
+
+        Parameters
+        ----------
+        before, after : str or None
+            What somebody's hands were and are on.
+        """
+        has_ended = before is None or before in self._made
+        return has_ended and (after is None or after in self._started)
 
     async def post(
         self, path: str, body: Mapping[str, Any], *, key: str = ""

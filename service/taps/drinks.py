@@ -53,6 +53,30 @@ def already_made(draft: Draft, drink_id: str) -> Said:
     return Said(words=f"made already: {drink.name}, {_round(draft, drink)}", drinks=(drink.id,))
 
 
+def confirm(draft: Draft, drink_id: str) -> Said:
+    """Note that a person has asked: the noted allergen, though in the drink itself, is wanted.
+
+    Holds for every drink of the same line; each is still made alone, in clean kit.
+    """
+    drink = draft.drink(drink_id)
+    ticket = draft.tickets[drink.ticket]
+    record = ticket.line_of(drink.line)
+    if not drink.is_open or record.line is None:
+        raise _conflict(drink, "a drink that is still to be made")
+    if not record.line.allergies or record.line.is_confirmed:
+        raise Conflict(
+            f"expected a drink whose allergy note nobody has confirmed; {drink.name} has none: "
+            "nothing to do"
+        )
+    confirmed = replace(record, line=replace(record.line, is_confirmed=True))
+    lines = tuple(confirmed if line.id == record.id else line for line in ticket.lines)
+    draft.put(replace(ticket, lines=lines))
+    noted = ", ".join(record.line.allergies)
+    words = f"confirmed with the guest ({noted}): {drink.name}, {_round(draft, drink)}"
+    alike = tuple(d.id for d in draft.state.drinks_of(ticket) if d.line == record.id and d.is_open)
+    return Said(words=words, drinks=alike)
+
+
 def let_go(draft: Draft, drink: DrinkRecord) -> None:
     """Note that a drink is gone, and made if nobody had said so."""
     build = again.build_of(draft, drink)

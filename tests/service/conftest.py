@@ -114,16 +114,16 @@ class Served:
 
 @asynccontextmanager
 async def serving(
-    database: Path, bar: Bar | None, clock: HandClock, **more: Any
+    database: Path, bar: Bar | None, clock: HandClock, *, is_warm: bool = True, **more: Any
 ) -> AsyncIterator[Served]:
-    """Run the application, with its planner ready, for as long as the block lasts."""
+    """Run the application, mostly with its planner ready, for as long as the block lasts."""
     settings = Settings(database=database, limit_ms=FAST_MS, tick_s=0.05, **more)
     app = create_app(settings, clock, told=(bar,) if bar is not None else ())
     async with app.router.lifespan_context(app):
         transport = httpx.ASGITransport(app=app, raise_app_exceptions=False)
         async with httpx.AsyncClient(transport=transport, base_url="http://bar") as client:
             for _ in range(1200):
-                if app.state.floor.is_warm:
+                if app.state.floor.is_warm or not is_warm:
                     break
                 await asyncio.sleep(0.1)
             yield Served(client=client, clock=clock, floor=app.state.floor)

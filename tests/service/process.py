@@ -60,6 +60,7 @@ def serve(folder: Path, *more: str, is_warm: bool = True) -> Iterator[Process]:
     port = free_port()
     log = folder / "serve.log"
     words = ["serve", "--bar", str(HOUSE), "--db", str(folder / "night.db"), "--port", str(port)]
+    words += ["--limit-ms", "60"]
     with log.open("ab") as out:
         child = subprocess.Popen(
             [sys.executable, "-c", RUN, *words, *more], stdout=out, stderr=out, cwd=folder

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from service.aside import StepAside
-from service.moment import seconds_from, shifted, snapshot_of
+from service.marks import seconds_from
+from service.moment import shifted, snapshot_of
 from service.planning import has_time_passed
 from service.plans import WARMING_UP, Planned, is_worth_showing, what_stands
 from tests.service.conftest import BAR, HandClock, here, planned, serving
@@ -54,6 +55,7 @@ async def test_a_bottle_that_must_be_here_plans_anew(served: Served) -> None:
     await served.done("/events", {"event": "person_off", "person": "tam", "minutes": 1})
     state = served.floor.desks[BAR].state
     later = served.clock.now() + timedelta(seconds=66)
+    assert state.order is not None
     quiet = replace(state, order=replace(state.order, plan=None))
     assert has_time_passed(quiet, later, 5.0)
     assert not has_time_passed(quiet, later - timedelta(seconds=7), 5.0)
@@ -65,11 +67,12 @@ async def test_time_alone_moves_the_order(tmp_path: Path, saltmarch: Bar) -> Non
         await served.ticket("cold-harbour")
         before = planned(await served.settled())[0]
         clock.advance(30)
+        after = before
         for _ in range(200):
-            after = planned(await served.order())[0]
             if after["planned_start"] != before["planned_start"]:
                 break
             await asyncio.sleep(0.02)
+            after = planned(await served.order())[0]
         assert after["planned_start"] >= "2027-02-12T21:00:30.0Z"
         assert after["id"] == before["id"]
 
@@ -78,12 +81,12 @@ async def test_what_comes_before_the_planner_is_ready_is_kept_and_planned(
     served: Served,
 ) -> None:
     desk = served.floor.desks[BAR]
-    desk.can_insert = desk.can_search = False
+    desk.can_plan = False
     found = await served.ticket("cold-harbour")
     assert found["expected"] is None
     order = await served.order()
     assert [alert["words"] for alert in order["alerts"]] == [WARMING_UP]
-    desk.warmed(can_search=False)
+    desk.warmed()
     order = await served.settled()
     assert (len(planned(order)), order["alerts"]) == (1, [])
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import uuid
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
@@ -116,3 +118,13 @@ def test_steps_are_said_once_with_their_count() -> None:
         Step(kind=StepKind.STRAIN, ds=10, what="Sour"),
     ]
     assert spoken(steps) == ("measure Sour", "finish Sour (2 times)")
+
+
+def test_the_service_starts_without_waiting_for_the_planner() -> None:
+    code = (
+        "import sys, service.app\nprint(sorted({'numba', 'ortools', 'numpy'} & set(sys.modules)))"
+    )
+    said = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    ).stdout
+    assert said == "[]\n"

@@ -16,6 +16,7 @@ export function drawGrid(grid, { isShort = false } = {}) {
       group.changes.map((change) => el("span", { class: "change" }, change)),
       el("span", { class: "vessel" }, sentence([vesselsOf(group), ...(isShort ? [] : group.cautions.filter(isBrief))]))));
   table.append(el("thead", {}, el("tr", {}, el("td", {}), heads)));
+  const hasParts = new Set(grid.rows.map((row) => row.part)).size > 1;
   let part = null;
   let body = null;
   for (const row of grid.rows) {
@@ -24,7 +25,7 @@ export function drawGrid(grid, { isShort = false } = {}) {
       body = el("tbody", { class: `part ${part}` });
       table.append(body);
     }
-    const word = PARTS[part] && !isShort && !body.children.length ? el("i", {}, PARTS[part]) : "";
+    const word = PARTS[part] && hasParts && !isShort && !body.children.length ? el("i", {}, PARTS[part]) : "";
     body.append(el("tr", {},
       el("th", { scope: "row" }, row.name, word),
       row.cells.map((cell) => el("td", { class: cell ? "takes" : "" }, amount(cell)))));

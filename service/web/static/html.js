@@ -20,3 +20,12 @@ export const fill = (id, ...children) => byId(id).replaceChildren(...children.fl
 export function say(id, words) {
   if (byId(id).textContent !== words) byId(id).textContent = words;
 }
+
+// Most orders change another's station: what would be drawn the same is left as it stands.
+const drawn = new Map();
+export function isDrawn(what, ...data) {
+  const key = JSON.stringify(data);
+  if (drawn.get(what) === key) return true;
+  drawn.set(what, key);
+  return false;
+}

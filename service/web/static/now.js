@@ -1,6 +1,6 @@
 // The large half of the screen: what the hands do now, or do next.
 
-import { byId, el, fill, say } from "./html.js";
+import { byId, el, fill, isDrawn, say } from "./html.js";
 import { drawGrid, isBrief } from "./grid.js";
 import { fit } from "./fit.js";
 import { roundChip } from "./rounds.js";
@@ -15,10 +15,13 @@ const ALLERGY_WORDS = "Clean kit, made alone, said aloud at the hand-over; tell 
 const NOTE_WORDS = "Nobody could read this as a change: ask. Made alone.";
 
 export function drawNow(work, order) {
+  const tickets = new Set(work.build ? work.build.drinks.map((drink) => drink.ticket) : []);
+  const rounds = order.rounds.filter((round) => tickets.has(round.ticket));
+  if (isDrawn("now", work.kind, work.title, work.words, work.build, rounds)) return;
   say("now-title", work.title);
   fill("now-rounds", work.build ? roundsOf(work.build, order) : []);
   fill("loud", work.build ? loudWords(work.build) : []);
-  fill("board", boardOf(work));
+  fill("board", [boardOf(work)].flat());
   byId("now").dataset.kind = work.kind;
   fitNow();
 }
@@ -29,7 +32,8 @@ export function fitNow() {
 
 export function roundsOf(build, order) {
   const seen = new Set();
-  return build.drinks.filter((drink) => !seen.has(drink.ticket) && seen.add(drink.ticket)).map((drink) => {
+  const still = build.drinks.filter((drink) => drink.state !== "made");
+  return still.filter((drink) => !seen.has(drink.ticket) && seen.add(drink.ticket)).map((drink) => {
     const round = order.rounds.find((one) => one.ticket === drink.ticket);
     const mine = build.drinks.filter((one) => one.ticket === drink.ticket).length;
     const whole = round ? round.num_drinks : mine;
@@ -68,9 +72,16 @@ function boardOf(work) {
   return el("p", { class: "calm" }, work.words);
 }
 
+// What ran by itself needs its glass, its top and its garnish now, and nothing that is in it already.
 function finishing(build, stretch) {
-  const drinks = build.drinks.filter((drink) => drink.state !== "made");
-  return el("div", { class: "finish" },
-    el("ul", {}, drinks.map((drink) => el("li", {}, el("b", {}, drink.name), " ", drink.number, " ", drink.place))),
-    el("ol", {}, stretch.say.map((line) => el("li", {}, line))));
+  const isOpen = (id) => build.drinks.some((drink) => drink.id === id && drink.state !== "made");
+  const { columns, rows } = build.grid;
+  const kept = columns.map((column, at) => at).filter((at) => columns[at].drinks.some(isOpen));
+  const grid = {
+    columns: kept.map((at) => ({ ...columns[at], agitation: "" })),
+    rows: rows.map((row) => ({ ...row, cells: kept.map((at) => row.cells[at]) }))
+      .filter((row) => row.part === "last" && row.cells.some(Boolean)),
+  };
+  const steps = stretch.say.length > 1 ? stretch.say : [];
+  return [drawGrid(grid), el("ol", { class: "say" }, steps.map((line) => el("li", {}, line)))];
 }

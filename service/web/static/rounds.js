@@ -7,6 +7,7 @@ import { secondsSince } from "./clock.js";
 const TRACK = 1.6; // the bar's full length, in promises
 
 export function roundChip(round, { drinks = "" } = {}) {
+  if (round.is_made) return el("li", { class: "round" }, el("b", {}, round.number), " ", round.place, el("span", { class: "drinks" }, "made, waits to be carried"));
   const chip = el("li", { class: "round" },
     el("b", {}, round.number), " ", el("span", { class: "place" }, round.place),
     drinks ? el("span", { class: "drinks" }, drinks) : "",

@@ -1,6 +1,6 @@
 // Beside it: the build after this one, the short queue, and what a person has to look at.
 
-import { byId, el, fill } from "./html.js";
+import { byId, el, fill, isDrawn } from "./html.js";
 import { drawGrid } from "./grid.js";
 import { fit } from "./fit.js";
 
@@ -9,6 +9,8 @@ const SHOWN_ALONE = 6;
 const SHOWN_NOTICES = 3;
 
 export function drawSide(after, order) {
+  const notices = noticesOf(order);
+  if (isDrawn("side", after, notices)) return;
   const { build, title } = after;
   byId("next-title").textContent = title;
   fill("next-board", build ? nextBoard(build) : el("p", { class: "calm" }, after.words));
@@ -20,7 +22,6 @@ export function drawSide(after, order) {
       el("li", {}, el("span", { class: "what" }, card.title), el("span", { class: "for" }, card.rounds.join(", ")))),
     more > 0 ? el("li", { class: "more" }, `and ${more} more`) : []);
   byId("queue").hidden = !after.then.length;
-  const notices = noticesOf(order);
   const rest = notices.length - SHOWN_NOTICES;
   fill("notice-list",
     notices.slice(0, SHOWN_NOTICES).map(({ word, text }) => el("li", {}, el("b", {}, word), " ", text)),
@@ -43,15 +44,21 @@ function nextBoard(build) {
   ];
 }
 
+// What may hurt somebody comes first, then what waits for an answer, then what is good to know.
+const URGENT = ["well", "flame", "plan"];
+
 function noticesOf(order) {
+  const said = (alerts) => alerts.map((alert) => ({ word: "Bar:", text: alert.words }));
+  // Unread lines stand below, each with its words; an alert that counts them says nothing more.
+  const alerts = order.alerts.filter((alert) => alert.kind !== "unread");
   return [
-    // Unread lines stand below, each with its words; an alert that counts them says nothing more.
-    ...order.alerts.filter((alert) => alert.kind !== "unread").map((alert) => ({ word: "Bar", text: alert.words })),
+    ...said(alerts.filter((alert) => URGENT.includes(alert.kind))),
     ...order.unread.map((line) => ({
-      word: `Unread, ${line.number} ${line.place}`,
-      text: `${line.quantity} × “${line.text}”${line.nearest.length ? `: ${line.nearest[0].name}?` : ""}`,
+      word: `Unread, ${line.number} ${line.place}:`,
+      text: `${line.quantity} × “${line.text}”${line.nearest.length ? `; ${line.nearest[0].name}?` : ""}`,
     })),
     ...asideByReason(order.set_aside),
+    ...said(alerts.filter((alert) => !URGENT.includes(alert.kind))),
   ];
 }
 
@@ -60,8 +67,8 @@ function asideByReason(cards) {
   const reasons = new Map();
   for (const card of cards) {
     const key = `${card.number} ${card.reason}`;
-    if (!reasons.has(key)) reasons.set(key, { word: `Set aside, ${card.number} ${card.place}`, names: [], reason: card.reason });
+    if (!reasons.has(key)) reasons.set(key, { word: `Set aside, ${card.number} ${card.place}:`, names: [], reason: card.reason });
     reasons.get(key).names.push(card.name);
   }
-  return [...reasons.values()].map(({ word, names, reason }) => ({ word, text: `${[...new Set(names)].join(", ")}: ${reason}` }));
+  return [...reasons.values()].map(({ word, names, reason }) => ({ word, text: `${[...new Set(names)].join(", ")}; ${reason}` }));
 }

@@ -17,7 +17,7 @@ export function drawWhole(order) {
           el("small", {}, one.next ? `next: ${one.next.title}` : "nothing waits"))))),
     el("h2", {}, `Rounds (${order.rounds.length})`),
     el("ul", { class: "rounds" }, order.rounds.map((round) =>
-      roundChip(round, { drinks: round.is_made ? "made" : `${round.num_made} of ${round.num_drinks} made` }))));
+      roundChip(round, { drinks: `${round.num_made} of ${round.num_drinks} made` }))));
 }
 
 function doing(bartender, order) {

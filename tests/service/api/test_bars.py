@@ -31,6 +31,7 @@ async def test_a_bar_is_told_as_yaml_and_then_served(served: Served) -> None:
     assert (order.status_code, order.json()["name"]) == (200, "Our Bar")
     again = await put_yaml(served, "own-bar", OWN.replace("Our Bar", "Their Bar"))
     assert (again.status_code, again.json()["name"]) == (200, "Their Bar")
+    assert (await served.client.get("/v1/bars/own-bar")).json()["name"] == "Their Bar"
     bars = (await served.client.get("/v1/bars")).json()["bars"]
     assert [bar["bar"] for bar in bars] == [BAR, "own-bar"]
 

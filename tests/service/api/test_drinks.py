@@ -77,6 +77,31 @@ async def test_remake_needs_a_reason_and_makes_a_new_drink(served: Served) -> No
     assert waiting.status_code == 409
 
 
+async def test_a_noted_allergen_in_the_drink_waits_for_a_person(served: Served) -> None:
+    line = {"recipe": "milk-round", "allergies": ["milk"], "quantity": 2}
+    ticket = await served.ticket(line)
+    assert [row["reason"] for row in ticket["set_aside"]] == [
+        "milk is in the drink itself: a person must confirm"
+    ] * 2
+    drink = ticket["drinks"][0]["id"]
+    tap = await served.done(f"/drinks/{drink}/confirm", {"screen": "s"})
+    assert "confirmed with the guest (milk)" in tap["said"]
+    assert len(tap["drinks"]) == 2
+    order = await served.order()
+    assert order["set_aside"] == []
+    nexts = [card["next"] for card in order["bartenders"] if card["next"]]
+    assert all(d["is_alone"] for build in nexts for d in build["drinks"])
+    assert (await served.post(f"/drinks/{drink}/confirm")).status_code == 409
+    await served.done("/undo", {"screen": "s"})
+    assert len((await served.order())["set_aside"]) == 2
+
+
+async def test_nothing_to_confirm(served: Served) -> None:
+    ticket = await served.ticket("cold-harbour")
+    answer = await served.post(f"/drinks/{ticket['drinks'][0]['id']}/confirm")
+    assert answer.status_code == 409
+
+
 async def test_gone_takes_an_open_drink_as_made(served: Served) -> None:
     ticket, build = await started(served, "cold-harbour")
     await served.done(f"/drinks/{build['drinks'][0]['id']}/gone")

@@ -53,7 +53,7 @@ async def test_a_fault_in_a_search_is_survived(
     monkeypatch.setattr("service.planning.PAUSE_AFTER_FAULT_S", 0.01)
     with monkeypatch.context() as broken:
         # A limit no budget takes: the search raises before it begins.
-        broken.setattr("service.planning.Budget", _no_budget)
+        broken.setattr("solver.planner.Budget", _no_budget)
         await served.ticket("cold-harbour")
         for _ in range(200):
             if task.figures.faults:

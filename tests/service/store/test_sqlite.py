@@ -24,6 +24,7 @@ from service.records import (
     Mark,
     MarkKind,
     OrderRecord,
+    Record,
     ShownBuild,
     StretchRecord,
     TapRecord,
@@ -87,7 +88,7 @@ def test_what_is_acknowledged_was_synced(store: SqliteStore) -> None:
 
 def test_a_batch_comes_back_whole(store: SqliteStore) -> None:
     shown = ShownBuild(id="b-1", person="p", drinks=("t1-d0",))
-    records = [TICKET, DRINK, BUILD, MARK]
+    records: list[Record] = [TICKET, DRINK, BUILD, MARK]
     store.commit(Batch(bar="b", at=NOW, put=records, shown=[shown], order=ORDER))
     opened = store.opened("b", NOW - timedelta(hours=1))
     assert list(opened.records) == records
