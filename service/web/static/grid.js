@@ -12,7 +12,7 @@ export function drawGrid(grid, { isShort = false } = {}) {
   const table = el("table", { class: "grid" });
   const heads = groups.map((group) =>
     el("th", { scope: "colgroup", colspan: group.columns.length },
-      el("span", { class: "name" }, group.count > 1 ? el("b", {}, `${group.count} × `) : "", group.name),
+      el("span", { class: "name" }, group.count > 1 ? `${group.count}\u00a0×\u00a0` : "", group.name),
       group.changes.map((change) => el("span", { class: "change" }, change)),
       el("span", { class: "vessel" }, sentence([vesselsOf(group), ...(isShort ? [] : group.cautions.filter(isBrief))]))));
   table.append(el("thead", {}, el("tr", {}, el("td", {}), heads)));

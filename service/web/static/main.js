@@ -31,7 +31,7 @@ function draw(newest) {
     return tick();
   }
   mine = order.bartenders.find((one) => one.id === bartender);
-  if (!mine) return problem(`There is no bartender called ${bartender} at ${order.name}. Open this page without “?bartender=” to pick a station.`);
+  if (!mine) return noOrder(`There is no bartender called ${bartender} at ${order.name}. Open this page without “?bartender=” to pick a station.`);
   document.body.dataset.view = "station";
   fill("station", el("a", { href: `/counter/${encodeURIComponent(bar)}` }, mine.station_name || mine.station));
   fill("alone", drawAlone(mine, order, (build) => taps.made(build.id, { startNext: false })));
@@ -65,9 +65,16 @@ function drawTaps() {
 const setOff = (id, isOff) => byId(id).setAttribute("aria-disabled", String(isOff));
 const isOff = (id) => byId(id).getAttribute("aria-disabled") === "true";
 
-function problem(words) {
+function noOrder(words) {
   document.body.dataset.view = "problem";
   fill("whole", el("h1", {}, "No build order"), el("p", {}, words));
+}
+
+// A service that answers and has no order: what stood here stays, and is said to be old.
+function problem(words) {
+  if (!order) return noOrder(words);
+  byId("stale").hidden = false;
+  return fill("stale", el("b", {}, "What you see may be old."), ` ${words}`);
 }
 
 function tick() {
