@@ -24,7 +24,7 @@ from solver.snapshot import (
     rail_of,
     why_not_by,
 )
-from solver.tickets import Channel, Drink, Line, Ticket, mix_of, promise_s
+from solver.tickets import Channel, Drink, Line, Ticket, glasses_each, mix_of, promise_s
 from solver.units import paced_ds, to_s
 from solver.work import setups, work_of
 
@@ -159,7 +159,7 @@ def _rounds(
         lines: list[Line] = []
         room = left
         for line in arrival.lines:
-            glasses = _glasses(empty, line)
+            glasses = glasses_each(empty.menu, line)
             fits = min(line.quantity, room // glasses)
             if fits and _can_be_made(empty, line, open_drinks):
                 lines.append(replace(line, quantity=fits))
@@ -182,10 +182,6 @@ def _can_be_made(empty: Snapshot, line: Line, open_drinks: int) -> bool:
         return False
     people = [empty.counter.by_person[present.person] for present in empty.people_on]
     return any(not why_not_by(empty, person, mix) for person in people)
-
-
-def _glasses(empty: Snapshot, line: Line) -> int:
-    return empty.menu.by_recipe[line.recipe].serves if line.recipe else 1
 
 
 def _tickets(
@@ -226,7 +222,7 @@ def ticket_of(  # noqa: PLR0913 (a ticket has that many sides)
     each = [
         index
         for index, line in enumerate(lines)
-        for _ in range(line.quantity * _glasses(snapshot, line))
+        for _ in range(line.quantity * glasses_each(snapshot.menu, line))
     ]
     return Ticket(
         id=f"t-{number}",

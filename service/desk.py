@@ -143,18 +143,22 @@ class Desk:
         return self._is_stopping
 
     def show(self, planned: Planned, version: int) -> bool:
-        """Show a searched plan, unless the bar has changed since or it says nothing new.
+        """Show a searched plan, unless it says nothing new or the bar goes on changing.
 
         Called from a worker thread. A plan for a bar that has changed is put into the present
-        one; the cheaper of the two stands.
+        one, and the cheaper of the two stands; nobody has to wait for that.
         """
+        state = self.state
+        if state.version != version:
+            planned = self._reconciled(state, planned)
         with self._one_at_a_time:
-            state, now = self.state, self._clock.now()
-            if state.version != version:
-                planned = self._reconciled(state, planned)
-            return self._show(state, planned, now)
+            if self.state.version != state.version:
+                # It changed once more: the search for that change is due already.
+                return False
+            return self._show(planned)
 
-    def _show(self, state: BarState, planned: Planned, now: datetime) -> bool:
+    def _show(self, planned: Planned) -> bool:
+        state, now = self.state, self._clock.now()
         if state.order is None or not is_worth_showing(state.order, planned):
             return False
         order = OrderRecord(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import logging
 import secrets
 import threading
@@ -155,6 +156,9 @@ class Floor:
         log.info("action=warm_up baselines=ready")
 
     def _warmed(self) -> None:
+        if self.settings.owns_process:
+            gc.collect()
+            gc.freeze()
         self._can_plan = self.is_warm = True
         for desk in list(self.desks.values()):
             desk.warmed()

@@ -34,6 +34,9 @@ class Settings:
         A made round that nobody tapped gone leaves the screens after this.
     at_hand_s : float
         Closed tickets are held in memory, and can be undone, this long.
+    owns_process : bool
+        The process does nothing else: what is loaded once is taken out of garbage collection,
+        which otherwise stops everything for a tenth of a second now and then.
     remember_s : float
         Answers to idempotency keys are kept this long.
     """
@@ -49,4 +52,5 @@ class Settings:
     keep_alive_s: float = 15.0
     shown_made_s: float = 900.0
     at_hand_s: float = 8 * 3600.0
+    owns_process: bool = False
     remember_s: float = 48 * 3600.0

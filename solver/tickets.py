@@ -170,6 +170,12 @@ def mix_of(menu: Menu, line: Line) -> Mix:
     return recipe_mix(menu, recipe, line.changes)
 
 
+def glasses_each(menu: Menu, line: Line) -> int:
+    """Give how many glasses one of a line is: a tray or a jug serves several."""
+    recipe = menu.by_recipe.get(line.recipe)
+    return recipe.serves if recipe else 1
+
+
 def promise_s(rules: HouseRules, channel: Channel, methods: frozenset[Method]) -> int:
     """Give the house's promise for a round, in seconds from its placing.
 

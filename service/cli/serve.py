@@ -95,7 +95,7 @@ def run(args: argparse.Namespace) -> int:
     logging.getLogger("uvicorn").setLevel(logging.WARNING)
     logging.getLogger("uvicorn.access").disabled = True
     bars = tuple(read_bar(path) for path in args.bar)
-    settings = Settings(database=args.db, limit_ms=args.limit_ms)
+    settings = Settings(database=args.db, limit_ms=args.limit_ms, owns_process=True)
     try:
         # Once before anything starts, so that what is wrong with it is said without a traceback.
         SqliteStore(settings.database, now=SystemClock().now()).close()

@@ -10,7 +10,7 @@ from service.errors import BadTicket, Conflict, NotFound, pointer
 from service.reading import quantity_fault, read_line
 from service.records import DrinkRecord, DrinkState, LineRecord, TicketRecord
 from service.state import Draft
-from solver.tickets import mix_of, promise_s
+from solver.tickets import glasses_each, mix_of, promise_s
 
 from . import again
 from .drinks import let_go
@@ -85,7 +85,7 @@ def change_lines(
                 f"expected a line with drinks that wait; those of {old.id} are in hand, made or "
                 "gone: tap remake on the drink, or add a new line"
             )
-        raw = {"quantity": len(waiting) or old.quantity, **one.to}
+        raw = {"quantity": _quantity_of(draft, old, waiting) or old.quantity, **one.to}
         _take_off(draft, old, ticket_id, "changed")
         touched += _add(draft, ticket_id, raw, pointer(("change", position, "to", "quantity")))
     for position, line in enumerate(add):
@@ -128,7 +128,7 @@ def open_line(draft: Draft, ticket_id: str, line: LineRecord) -> tuple[str, ...]
     first = len(ticket.drinks)
     new = [
         DrinkRecord(id=f"{ticket_id}-d{first + n}", ticket=ticket_id, line=line.id, name=name)
-        for n in range(line.quantity)
+        for n in range(line.quantity * glasses_each(draft.bar.menu, line.line))
     ]
     draft.put(*new, replace(ticket, drinks=(*ticket.drinks, *(drink.id for drink in new))))
     return tuple(drink.id for drink in new)
@@ -168,9 +168,16 @@ def _take_off(draft: Draft, line: LineRecord, ticket_id: str, reason: str) -> li
             f"expected a line with drinks that wait; {names_of(left)} cannot be taken off any "
             "more: void the drinks one by one"
         )
-    now = replace(line, quantity=len(left)) if left else replace(line, is_void=True)
+    lines_left = _quantity_of(draft, line, left)
+    now = replace(line, quantity=lines_left) if left else replace(line, is_void=True)
     draft.put(_with_line(ticket, now))
     return [drink.id for drink in waiting]
+
+
+def _quantity_of(draft: Draft, line: LineRecord, drinks: Sequence[DrinkRecord]) -> int:
+    """Give how many of a line so many of its glasses are; a tray begun counts whole."""
+    each = glasses_each(draft.bar.menu, line.line) if line.line else 1
+    return -(-len(drinks) // each)
 
 
 def _waiting(draft: Draft, ticket_id: str, line_id: str) -> list[DrinkRecord]:

@@ -114,6 +114,8 @@ async def test_made_of_a_build_nobody_started(served: Served) -> None:
 
 
 async def test_a_stout_settles_while_the_hands_go_on(served: Served) -> None:
+    for person in ("tam", "ines"):
+        await served.done("/events", {"event": "person_off", "person": person})
     found = await served.ticket("stout-pint")
     build = await first_build(served)
     mine = build["bartender"]
@@ -134,6 +136,7 @@ async def test_a_stout_settles_while_the_hands_go_on(served: Served) -> None:
     assert top["state"] == "to_come"
     assert top["ready_at"] < top["window_until"]
     served.clock.advance(110)
+    await served.settled()
     await served.done(f"/builds/{build['id']}/made")
     assert await states(served, found["id"]) == ["made"]
     still = here(await served.order(), mine)["now"]

@@ -34,6 +34,15 @@ async def test_a_ticket_is_answered_with_its_drinks_and_when(served: Served) -> 
     assert order["rounds"][0]["done_by"] == found["expected"]["done_by"]
 
 
+async def test_a_tray_is_its_glasses(served: Served) -> None:
+    answer = await served.post(
+        "/tickets", ticket({"recipe": "crews-tray", "quantity": 2}), **{KEY: "a"}
+    )
+    found = answer.json()
+    assert len(found["drinks"]) == 12
+    assert found["lines"][0]["quantity"] == 2
+
+
 def _drinks(build: dict[str, Any]) -> list[str]:
     return [d if isinstance(d, str) else d["id"] for d in build["drinks"]]
 
