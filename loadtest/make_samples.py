@@ -19,10 +19,10 @@ from loadtest.snapshots import (
     random_snapshot,
     ticket_of,
 )
-from service.bars import Bar
-from service.documents import document_text
 from service.files import SAMPLES, read_bar
-from service.schemas import SNAPSHOT, TICKET_BODY, TicketBody
+from service.files.bars import Bar
+from service.files.documents import document_text
+from service.files.schemas import SNAPSHOT, TICKET_BODY, TicketBody
 from solver.counter import Vessel
 from solver.rush.arrivals import friday
 from solver.snapshot import InWasher, Pinned, Shortage, Snapshot, rail_of

@@ -10,7 +10,7 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from service.bars import Bar
+from service.files.bars import Bar
 from solver.builds import build_id, loads_of, why_not_here, why_not_together
 from solver.errors import BadValue
 from solver.rush.arrivals import BUSIEST_S, Arrival, friday

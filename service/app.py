@@ -11,10 +11,11 @@ from typing import Any
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 
+from service.api.limit import BodyLimit
+from service.api.problems import add_handlers, problem_schema
+from service.files.bars import Bar
+
 from .api import bars, health, order, stock, taps, tickets
-from .api.limit import BodyLimit
-from .api.problems import add_handlers, problem_schema
-from .bars import Bar
 from .clock import Clock, SystemClock
 from .floor import Floor
 from .settings import Settings

@@ -15,18 +15,18 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Generic, TypeVar
 
+from service.files.stored import house_record
+from service.night.ids import new_id
+from service.night.records import Answer, OrderRecord, ShownBuild, TapRecord
+from service.night.state import BarState, Draft, without_old
+from service.order.shown import Shown
+from service.planning.aside import StepAside
+from service.planning.quick import Planned, is_worth_showing, newly_shown, quick_plan, unplanned
 from solver.plan import Plan
 
-from .aside import StepAside
 from .clock import Clock
 from .errors import BadTicket
-from .houses import house_record
-from .ids import new_id
-from .plans import Planned, is_worth_showing, newly_shown, quick_plan, unplanned
-from .records import Answer, OrderRecord, ShownBuild, TapRecord
 from .settings import Settings
-from .shown import Shown
-from .state import BarState, Draft, without_old
 from .store import Batch, Store
 
 log = logging.getLogger("threedeep.desk")

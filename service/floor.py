@@ -11,18 +11,19 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
 
-from .aside import StepAside
-from .bars import Bar
+from service.files.bars import Bar
+from service.files.stored import bar_of, house_record
+from service.night.records import HouseRecord, OrderRecord
+from service.night.state import BarState, state_from
+from service.planning.aside import StepAside
+from service.planning.task import PlanningTask, warm_up_aside
+from service.taps.telling import tell
+
 from .clock import Clock
 from .desk import Ask, Desk, Replied
 from .errors import NotFound, did_you_mean
-from .houses import bar_of, house_record
-from .planning import PlanningTask, warm_up_aside
-from .records import HouseRecord, OrderRecord
 from .settings import Settings
-from .state import BarState, state_from
 from .store import Batch, Store
-from .taps.telling import tell
 
 log = logging.getLogger("threedeep.floor")
 

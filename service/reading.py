@@ -11,13 +11,13 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from service.schemas import LINE
+from service.files.schemas import LINE
+from service.night.records import LineRecord
 from solver.errors import BadValue
 from solver.menu import Kind, Menu
 from solver.tickets import LARGEST_QUANTITY, Line, mix_of
 
 from .errors import nearest
-from .records import LineRecord
 
 POURED_KINDS = (Kind.SPIRIT, Kind.LIQUEUR, Kind.WINE)
 MIXER_KINDS = (Kind.MIXER, Kind.JUICE, Kind.BEER)

@@ -8,13 +8,13 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Request, Response
 
-from service.bars import Bar, warnings_of
 from service.desk import Ask, Desk, Replied
+from service.files.bars import Bar, warnings_of
+from service.files.bodies import bar_from, counter_from, document, menu_from
+from service.files.schemas import COUNTER, MENU
 from service.floor import Floor
-from service.schemas import COUNTER, MENU
-from service.state import BarState
+from service.night.state import BarState
 from service.taps.telling import tell
-from service.telling import bar_from, counter_from, document, menu_from
 
 from .answers import BarAnswer, BarList
 from .deps import JSON, DeskDep, FloorDep, answer

@@ -9,7 +9,7 @@ from fastapi import Depends, Path, Request, Response
 
 from service.desk import Ask, Desk, Replied
 from service.floor import Floor
-from service.state import BarState, Draft
+from service.night.state import BarState, Draft
 from service.taps.said import Said
 
 from .answers import TapAnswer

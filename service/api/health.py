@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Response
 
-from service.orders import num_in_hand
-from service.state import BarState
+from service.night.state import BarState
+from service.order.build_order import num_in_hand
 
 from .answers import Readiness
 from .deps import JSON, FloorDep

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
 
-from service.expected import whole_minutes
-from service.orders import done_by, unread_line
-from service.records import DrinkRecord, LineRecord, TicketRecord
-from service.state import BarState
+from service.night.records import DrinkRecord, LineRecord, TicketRecord
+from service.night.state import BarState
+from service.order.build_order import done_by, unread_line
+from service.planning.expected import whole_minutes
 from service.store import Kept
 
 from .answers import AsideDrink, DrinkAnswer, Expected, LineAnswer, TicketAnswer

@@ -13,7 +13,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from service.errors import PROBLEM_JSON, ServiceError, pointer, problem
-from service.translate import came_words
+from service.files.translate import came_words
 
 from .models import Problem
 

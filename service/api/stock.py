@@ -7,8 +7,8 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path, Response
 
-from service.marks import shortages
-from service.state import BarState
+from service.night.marks import shortages
+from service.night.state import BarState
 from service.taps.events import happen
 from service.taps.stock import set_stock
 

@@ -7,8 +7,8 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Response
 
 from service.desk import Ask
-from service.records import TapRecord
-from service.state import Draft
+from service.night.records import TapRecord
+from service.night.state import Draft
 from service.taps import drinks, hands
 from service.taps.said import Said
 from service.taps.undo import undo as take_back

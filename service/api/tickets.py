@@ -12,9 +12,9 @@ from pydantic import AwareDatetime
 from service.desk import Ask, Replied
 from service.errors import BadRequest, BadTicket, NotFound
 from service.floor import Floor
-from service.orders import unread_of
-from service.records import TicketRecord
-from service.state import BarState, Draft
+from service.night.records import TicketRecord
+from service.night.state import BarState, Draft
+from service.order.build_order import unread_of
 from service.store import Kept
 from service.taps import placing, rounds
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from importlib import import_module, metadata
 from importlib.util import find_spec
 
-from service.documents import BadFile
+from service.files.documents import BadFile
 
 COMMANDS = ("demo", "serve", "plan", "verify", "menu", "schema")
 """In the order of the help; each is a module of this package."""

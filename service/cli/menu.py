@@ -8,13 +8,14 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from service.bars import Bar, warnings_of
-from service.cli.common import Commands, command, counted
 from service.clock import SystemClock
-from service.documents import Fault
 from service.files import read_bar
-from service.ticket_files import check_tickets, read_tickets
+from service.files.bars import Bar, warnings_of
+from service.files.documents import Fault
+from service.files.tickets import check_tickets, read_tickets
 from solver.menu import Kind, Mix, Recipe, recipe_mix
+
+from .common import Commands, command, counted
 
 HONEST = (
     "Allergens are computed from the ingredients as the file names them (EU 1169/2011, Annex II);\n"

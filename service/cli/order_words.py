@@ -6,7 +6,6 @@ from collections import Counter as Tally
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from service.cli.common import clock_words, counted
 from solver.errors import BadValue
 from solver.goal import measures_of
 from solver.menu import Mix
@@ -14,6 +13,8 @@ from solver.plan import Plan, PlannedBuild
 from solver.snapshot import RailDrink, Snapshot, rail_of
 from solver.tickets import Ticket, mix_of
 from solver.work import work_of
+
+from .common import clock_words, counted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,11 +7,12 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from service.cli.common import Commands, command, get_ready, with_bound
-from service.cli.order_words import order_words
 from service.clock import SystemClock
 from service.files import plan_text, read_snapshot
 from solver.errors import CannotPlan, EngineFault
+
+from .common import Commands, command, get_ready, with_bound
+from .order_words import order_words
 
 if TYPE_CHECKING:
     from solver.plan import Plan

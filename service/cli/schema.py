@@ -7,9 +7,10 @@ import json
 import sys
 from pathlib import Path
 
-from service.cli.common import Commands, command
 from service.files import SAMPLES
-from service.schemas import PUBLISHED, json_schema
+from service.files.schemas import PUBLISHED, json_schema
+
+from .common import Commands, command
 
 CODES = """\
   0  written; with --check, all of them are current

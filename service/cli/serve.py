@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from service.cli.common import Commands, command
+from .common import Commands, command
 
 if TYPE_CHECKING:
     from types import FrameType

@@ -9,10 +9,11 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from service.cli.common import Commands, clock_words, command, counted, with_bound
-from service.documents import BadFile, Fault, json_document
 from service.files import read_plan, read_snapshot
-from service.schemas import PLAN_FILE, PlanFile
+from service.files.documents import BadFile, Fault, json_document
+from service.files.schemas import PLAN_FILE, PlanFile
+
+from .common import Commands, clock_words, command, counted, with_bound
 
 if TYPE_CHECKING:
     from solver.plan import Plan

@@ -17,9 +17,9 @@ import uvicorn
 from fastapi import FastAPI
 
 from service.app import create_app
-from service.bars import Bar
 from service.clock import SystemClock
 from service.files import SAMPLES, read_bar
+from service.files.bars import Bar
 from service.settings import Settings
 from solver.rush.arrivals import BUSIEST_S, friday
 from solver.rush.hands import Hands

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Protocol
 
-from service.records import (
+from service.night.records import (
     Answer,
     DrinkRecord,
     HouseRecord,

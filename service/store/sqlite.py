@@ -21,7 +21,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from service.records import (
+from service.night.records import (
     Answer,
     DrinkRecord,
     HouseRecord,

@@ -6,7 +6,7 @@ import sqlite3
 
 from pydantic import TypeAdapter
 
-from service.records import (
+from service.night.records import (
     Answer,
     BuildRecord,
     DrinkRecord,

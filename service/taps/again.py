@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from service.records import BuildRecord, BuildState, DrinkRecord, DrinkState, StretchRecord
-from service.state import Draft
+from service.night.records import BuildRecord, BuildState, DrinkRecord, DrinkState, StretchRecord
+from service.night.state import Draft
 from solver.work import Work
 
 from .working import work_in_hand

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from service.records import (
+from service.night.records import (
     BuildRecord,
     BuildState,
     DrinkRecord,
@@ -19,7 +19,7 @@ from service.records import (
     ShownBuild,
     StretchRecord,
 )
-from service.state import Draft
+from service.night.state import Draft
 from solver.tickets import Channel
 from solver.units import to_s
 from solver.work import Work

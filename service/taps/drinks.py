@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from service.errors import Conflict
-from service.records import DrinkRecord, DrinkState
-from service.state import Draft
+from service.night.records import DrinkRecord, DrinkState
+from service.night.state import Draft
 
 from . import again
 from .closing import close

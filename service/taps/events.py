@@ -8,9 +8,9 @@ from datetime import timedelta
 from enum import StrEnum
 
 from service.errors import BadTicket, Conflict, NotFound, did_you_mean
-from service.marks import SHARED, VESSEL_FIELDS, mix_now
-from service.records import BuildState, DrinkState, Mark, MarkKind
-from service.state import Draft
+from service.night.marks import SHARED, VESSEL_FIELDS, mix_now
+from service.night.records import BuildState, DrinkState, Mark, MarkKind
+from service.night.state import Draft
 from solver.counter import Vessel
 
 from .said import Said, names_of, person_of, station_words

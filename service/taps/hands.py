@@ -10,8 +10,8 @@ from dataclasses import replace
 from datetime import timedelta
 
 from service.errors import Conflict
-from service.records import BuildRecord, BuildState, DrinkState, ShownBuild
-from service.state import Draft
+from service.night.records import BuildRecord, BuildState, DrinkState, ShownBuild
+from service.night.state import Draft
 
 from .again import make_again
 from .closing import begin, end_build, end_stretch, free_hands, hand_over

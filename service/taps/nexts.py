@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from service.records import BuildState, DrinkState, StretchRecord
-from service.state import Draft
+from service.night.records import BuildState, DrinkState, StretchRecord
+from service.night.state import Draft
 from solver.units import to_s
 
 from .closing import begin

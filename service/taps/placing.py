@@ -9,10 +9,10 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from service.errors import BadTicket, pointer
-from service.ids import new_id
+from service.night.ids import new_id
+from service.night.records import TicketRecord
+from service.night.state import Draft
 from service.reading import quantity_fault, read_line
-from service.records import TicketRecord
-from service.state import Draft
 from solver.tickets import LARGEST_QUANTITY, Channel
 
 from .rounds import open_line, with_promise

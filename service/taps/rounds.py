@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from service.errors import BadTicket, Conflict, NotFound, pointer
+from service.night.records import DrinkRecord, DrinkState, LineRecord, TicketRecord
+from service.night.state import Draft
 from service.reading import quantity_fault, read_line
-from service.records import DrinkRecord, DrinkState, LineRecord, TicketRecord
-from service.state import Draft
 from solver.tickets import glasses_each, mix_of, promise_s
 
 from . import again

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from service.errors import NotFound, did_you_mean
-from service.records import DrinkRecord
-from service.state import Draft
+from service.night.records import DrinkRecord
+from service.night.state import Draft
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,9 +6,9 @@ from datetime import timedelta
 from enum import StrEnum
 
 from service.errors import BadTicket, NotFound, nearest
-from service.marks import mix_now
-from service.records import DrinkState, Mark, MarkKind
-from service.state import Draft
+from service.night.marks import mix_now
+from service.night.records import DrinkState, Mark, MarkKind
+from service.night.state import Draft
 
 from .said import Said
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from service.bars import Bar
 from service.errors import Conflict
-from service.marks import mix_now
-from service.records import BuildState
-from service.state import Draft
+from service.files.bars import Bar
+from service.night.marks import mix_now
+from service.night.records import BuildState
+from service.night.state import Draft
 
 from .said import names_of
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from service.errors import Conflict
-from service.records import Changed, TapRecord, read, write
-from service.state import Draft
+from service.night.records import Changed, TapRecord, read, write
+from service.night.state import Draft
 
 from .said import Said
 

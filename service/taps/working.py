@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from service.errors import Conflict, NotFound
-from service.moment import snapshot_of
-from service.records import BuildRecord, DrinkState, ShownBuild
-from service.state import Draft
+from service.night.moment import snapshot_of
+from service.night.records import BuildRecord, DrinkState, ShownBuild
+from service.night.state import Draft
 from solver.snapshot import rail_of
 from solver.units import paced_ds, to_s
 from solver.work import StepKind, Work, work_of

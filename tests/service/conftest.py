@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import AsyncIterator
     from pathlib import Path
 
-    from service.bars import Bar
+    from service.files.bars import Bar
     from service.floor import Floor
 
 BAR = "saltmarch"

@@ -10,8 +10,6 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from service.bars import Bar, warnings_of
-from service.documents import BadFile
 from service.files import (
     SAMPLES,
     bar_from_yaml,
@@ -19,7 +17,9 @@ from service.files import (
     read_bar,
     read_standards,
 )
-from service.ticket_files import check_tickets, read_tickets
+from service.files.bars import Bar, warnings_of
+from service.files.documents import BadFile
+from service.files.tickets import check_tickets, read_tickets
 from solver.menu import GarnishWork, Ice, Kind, Method, recipe_mix
 from solver.standards import ROWS
 

@@ -11,17 +11,17 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from service.aside import StepAside
-from service.marks import seconds_from
-from service.moment import shifted, snapshot_of
-from service.planning import has_time_passed
-from service.plans import WARMING_UP, Planned, is_worth_showing, what_stands
+from service.night.marks import seconds_from
+from service.night.moment import shifted, snapshot_of
+from service.planning.aside import StepAside
+from service.planning.quick import WARMING_UP, Planned, is_worth_showing, what_stands
+from service.planning.task import has_time_passed
 from tests.service.conftest import BAR, HandClock, here, planned, serving
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from service.bars import Bar
+    from service.files.bars import Bar
     from tests.service.conftest import Served
 
 pytestmark = pytest.mark.anyio

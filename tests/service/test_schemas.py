@@ -15,7 +15,7 @@ from pydantic import ValidationError
 import service
 from service.cli.schema import schema_texts
 from service.files import SAMPLES, plan_text, read_snapshot
-from service.schemas import (
+from service.files.schemas import (
     BAR_FILE,
     PLAN_FILE,
     PUBLISHED,

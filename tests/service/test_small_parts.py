@@ -13,14 +13,14 @@ import pytest
 from service.api.models import utc_text
 from service.clock import SystemClock
 from service.errors import did_you_mean, nearest, pointer
-from service.expected import expected_at, margin_s, whole_minutes
-from service.ids import new_id, new_uuid
+from service.night.ids import new_id, new_uuid
+from service.order.spoken import spoken
+from service.planning.expected import expected_at, margin_s, whole_minutes
 from service.reading import quantity_fault, read_line, said
-from service.spoken import spoken
 from solver.work import Step, StepKind
 
 if TYPE_CHECKING:
-    from service.bars import Bar
+    from service.files.bars import Bar
 
 NOW = datetime(2027, 2, 12, 21, 0, tzinfo=UTC)
 

@@ -9,8 +9,6 @@ import pytest
 
 from loadtest.make_samples import samples
 from loadtest.snapshots import random_snapshot
-from service.bars import Bar
-from service.documents import BadFile, document_text, json_document
 from service.files import (
     SAMPLES,
     read_bar,
@@ -19,7 +17,9 @@ from service.files import (
     write_plan,
     write_snapshot,
 )
-from service.schemas import SNAPSHOT
+from service.files.bars import Bar
+from service.files.documents import BadFile, document_text, json_document
+from service.files.schemas import SNAPSHOT
 from solver.baselines import BASELINES
 from solver.menu import Method
 from solver.snapshot import num_open_drinks, rail_of

@@ -163,7 +163,7 @@ def test_a_dead_service_is_said_plainly(chromium_page: Page, doomed: Counter) ->
     expect(page.locator("#stale")).to_contain_text(f"Last order: {number} at")
     expect(page.locator("#board .name")).to_have_text("2 × Tin Weathercock")
     assert violations(page) == []
-    page.locator("#made").click()
+    tap(page, "made")
     expect(page.locator("#said")).to_contain_text("Not sent")
     doomed.service.start_again()
     expect(page.locator("#stale")).to_be_hidden()

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from service.moment import snapshot_of
-from service.records import Record, write
+from service.night.moment import snapshot_of
+from service.night.records import Record, write
 from solver.verify import verify
 from tests.service.conftest import BAR, HandClock, in_hand, planned, serving
 
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 
     import httpx
 
-    from service.bars import Bar
-    from service.state import BarState
+    from service.files.bars import Bar
+    from service.night.state import BarState
     from tests.service.conftest import Served
 
 pytestmark = pytest.mark.anyio

@@ -11,7 +11,7 @@ from tests.service.conftest import HandClock, here, in_hand, planned, serving
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from service.bars import Bar
+    from service.files.bars import Bar
     from tests.service.conftest import Served
 
 pytestmark = pytest.mark.anyio

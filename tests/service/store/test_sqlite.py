@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from service.records import (
+from service.night.records import (
     Answer,
     BuildRecord,
     BuildState,

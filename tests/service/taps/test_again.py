@@ -6,9 +6,9 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from service.moment import snapshot_of
-from service.records import BuildState, DrinkState, ShownBuild
-from service.state import BarState, Draft
+from service.night.moment import snapshot_of
+from service.night.records import BuildState, DrinkState, ShownBuild
+from service.night.state import BarState, Draft
 from service.taps import drinks, hands, placing
 from solver.builds import build_id
 from solver.snapshot import rail_of
@@ -16,7 +16,7 @@ from solver.tickets import Channel
 from solver.work import work_of
 
 if TYPE_CHECKING:
-    from service.bars import Bar
+    from service.files.bars import Bar
 
 NOW = datetime(2027, 2, 12, 21, 0, tzinfo=UTC)
 

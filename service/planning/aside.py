@@ -10,7 +10,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from .clock import Clock
+from service.clock import Clock
 
 LONGEST_WAIT_S = 0.2
 """A search waits no longer than this at a time, whatever happens to the tap."""

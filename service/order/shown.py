@@ -6,10 +6,11 @@ import hashlib
 import threading
 from dataclasses import dataclass, field
 
-from .errors import Conflict
-from .orders import build_order
-from .records import OrderRecord
-from .state import BarState
+from service.errors import Conflict
+from service.night.records import OrderRecord
+from service.night.state import BarState
+
+from .build_order import build_order
 
 
 @dataclass(slots=True)

@@ -8,13 +8,13 @@ from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
+from service.errors import BadRequest, BadTicket, pointer
 from solver.errors import BadValue
 from solver.standards import Standards
 
 from .bars import Bar, Finding, check_bar
-from .errors import BadRequest, BadTicket, pointer
-from .files import STANDARDS_PATH, read_standards
 from .marked import Unreadable, read_json, read_yaml
+from .on_disk import STANDARDS_PATH, read_standards
 from .schemas import BAR_FILE, COUNTER, MENU
 from .translate import findings_of
 

@@ -10,9 +10,9 @@ from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
-from service.bars import Finding
-from service.marked import LARGEST_JSON, Marked, Unreadable, mark_json, read_json
-from service.translate import findings_of, place_words
+from .bars import Finding
+from .marked import LARGEST_JSON, Marked, Unreadable, mark_json, read_json
+from .translate import findings_of, place_words
 
 MOST_FAULTS_SAID = 20
 JSON_WIDTH = 140

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from .api.models import Alert
-from .marks import SHARED, shortages
-from .records import Mark, MarkKind
-from .state import BarState
+from service.api.models import Alert
+from service.night.marks import SHARED, shortages
+from service.night.records import Mark, MarkKind
+from service.night.state import BarState
 
 
 def alerts_of(state: BarState, now: datetime, trouble: str) -> tuple[Alert, ...]:

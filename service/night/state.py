@@ -11,8 +11,9 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TypeVar
 
-from .bars import Bar
-from .errors import NotFound, did_you_mean
+from service.errors import NotFound, did_you_mean
+from service.files.bars import Bar
+
 from .records import (
     BuildRecord,
     BuildState,

@@ -13,8 +13,13 @@ from typing import Any
 
 import yaml
 
-from service.bars import Bar, Finding, check_bar, near
-from service.documents import (
+from solver.errors import BadValue
+from solver.plan import Plan
+from solver.snapshot import Snapshot
+from solver.standards import Standards
+
+from .bars import Bar, Finding, check_bar, near
+from .documents import (
     BadFile,
     document_text,
     faults_at,
@@ -23,8 +28,8 @@ from service.documents import (
     text_of,
     validated,
 )
-from service.marked import At, read_yaml
-from service.schemas import (
+from .marked import At, read_yaml
+from .schemas import (
     BAR_FILE,
     PLAN_FILE,
     SNAPSHOT,
@@ -33,12 +38,8 @@ from service.schemas import (
     BarHead,
     PlanFile,
 )
-from solver.errors import BadValue
-from solver.plan import Plan
-from solver.snapshot import Snapshot
-from solver.standards import Standards
 
-SAMPLES = Path(__file__).resolve().parent.parent / "sample_tickets"
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_tickets"
 """The invented house, in the checkout and in an installed package alike."""
 
 STANDARDS_PATH = SAMPLES / "standards.yaml"

@@ -9,8 +9,9 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
-from service.bars import Finding, near
 from solver.errors import BadValue
+
+from .bars import Finding, near
 
 At = tuple[str | int, ...]
 

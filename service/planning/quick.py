@@ -11,13 +11,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from service.night.moment import shifted, snapshot_of
+from service.night.records import OrderRecord, ShownBuild
+from service.night.state import BarState
 from solver.errors import CannotPlan, EngineFault
 from solver.plan import Plan, PlannedBuild
 from solver.snapshot import InHand, Snapshot, rail_of
-
-from .moment import shifted, snapshot_of
-from .records import OrderRecord, ShownBuild
-from .state import BarState
 
 log = logging.getLogger("threedeep.planning")
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from service.night.records import HouseRecord
+from service.night.state import BarState
+
 from .bars import Bar
-from .records import HouseRecord
 from .schemas import COUNTER, MENU, STANDARDS
-from .state import BarState
 
 
 def house_record(state: BarState) -> HouseRecord:

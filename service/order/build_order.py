@@ -8,18 +8,25 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from service.api.models import AsideCard, BartenderCard, BuildOrder, NearName, RoundCard, UnreadLine
+from service.night.marks import people_on
+from service.night.moment import snapshot_of
+from service.night.records import (
+    BuildState,
+    DrinkState,
+    LineRecord,
+    MarkKind,
+    OrderRecord,
+    TicketRecord,
+)
+from service.night.state import BarState
+from service.planning.expected import expected_at
+from service.reading import said
 from solver.plan import Plan
 from solver.snapshot import rail_of
 
 from .alerts import alerts_of
-from .api.models import AsideCard, BartenderCard, BuildOrder, NearName, RoundCard, UnreadLine
 from .cards import Table, build_card, queue_card
-from .expected import expected_at
-from .marks import people_on
-from .moment import snapshot_of
-from .reading import said
-from .records import BuildState, DrinkState, LineRecord, MarkKind, OrderRecord, TicketRecord
-from .state import BarState
 
 LONGEST_QUEUE = 20
 """Builds shown after the next one, for each bartender."""

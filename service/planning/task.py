@@ -15,19 +15,19 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from service.clock import Clock
+from service.desk import Desk
+from service.files.bars import Bar
+from service.night.moment import snapshot_of
+from service.night.records import BuildState
+from service.night.state import BarState
+from service.settings import Settings
 from solver.errors import CannotPlan
 from solver.snapshot import Presence, Snapshot
 from solver.tickets import Channel, Drink, Line, Ticket
 
 from .aside import StepAside
-from .bars import Bar
-from .clock import Clock
-from .desk import Desk
-from .moment import snapshot_of
-from .plans import Planned, previous_plan
-from .records import BuildState
-from .settings import Settings
-from .state import BarState
+from .quick import Planned, previous_plan
 
 log = logging.getLogger("threedeep.planning")
 

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from service.documents import BadFile, Fault, json_document, text_of
 from service.errors import nearest
 from service.reading import recipe_names
-from service.schemas import TICKET_BODY, TicketBody
 from solver.errors import BadValue
 from solver.menu import Menu
 from solver.tickets import mix_of
+
+from .documents import BadFile, Fault, json_document, text_of
+from .schemas import TICKET_BODY, TicketBody
 
 CLOCKS_DIFFER = timedelta(minutes=2)
 """A ticket may be this far ahead of our clock: two clocks never agree."""

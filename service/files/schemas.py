@@ -14,7 +14,6 @@ from typing import Annotated, Any
 
 from pydantic import AwareDatetime, ConfigDict, Field, TypeAdapter, with_config
 
-from service.bars import check_id, check_timezone
 from solver.counter import Counter
 from solver.errors import BadValue
 from solver.menu import Menu
@@ -22,6 +21,8 @@ from solver.plan import Plan
 from solver.snapshot import Snapshot
 from solver.standards import ROWS, Standard, Standards
 from solver.tickets import Channel, Line
+
+from .bars import check_id, check_timezone
 
 STRICT = ConfigDict(extra="forbid", allow_inf_nan=False)
 LONGEST_TEXT = 200

@@ -7,6 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
+from service.api.models import BuildCard, DrinkCard, QueueCard, Stretch
+from service.night.records import BuildRecord, DrinkRecord, DrinkState, StretchRecord, TicketRecord
+from service.night.state import BarState
+from service.taps.said import names_of
+from service.taps.working import ice_in_ds
 from solver.grid import pour_grid
 from solver.grid.words import caution_words, change_words, garnish_words
 from solver.menu import Ice
@@ -15,12 +20,7 @@ from solver.snapshot import Rail, RailDrink, Snapshot
 from solver.units import paced_ds, to_s
 from solver.work import Block, work_of
 
-from .api.models import BuildCard, DrinkCard, QueueCard, Stretch
-from .records import BuildRecord, DrinkRecord, DrinkState, StretchRecord, TicketRecord
 from .spoken import spoken
-from .state import BarState
-from .taps.said import names_of
-from .taps.working import ice_in_ds
 
 ICE_WORDS: dict[Ice, str] = {Ice.NONE: "", Ice.BLOCK: "one block"}
 

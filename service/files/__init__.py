@@ -1,0 +1,32 @@
+"""Bars, tickets, snapshots and plans as documents, with every fault said in words and by line.
+
+Reading order: `marked` (text with its lines), `documents` (faults), `bars` (what a bar is and what
+is wrong with one), `schemas` (what may stand in a document), `translate` (what a validation found),
+`on_disk`, `tickets`, `bodies` (the same over HTTP), `stored` (the same in the store).
+"""
+
+from .on_disk import (
+    SAMPLES,
+    bar_from_yaml,
+    bar_to_yaml,
+    plan_text,
+    read_bar,
+    read_plan,
+    read_snapshot,
+    read_standards,
+    write_plan,
+    write_snapshot,
+)
+
+__all__ = [
+    "SAMPLES",
+    "bar_from_yaml",
+    "bar_to_yaml",
+    "plan_text",
+    "read_bar",
+    "read_plan",
+    "read_snapshot",
+    "read_standards",
+    "write_plan",
+    "write_snapshot",
+]
