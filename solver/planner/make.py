@@ -164,21 +164,21 @@ def _search(engine: Engine, found: Found, deadline: Deadline) -> None:
         return
     has_pins = any(draft.is_pinned for draft in drafts)
     is_short = engine.num_drinks <= EXACT_DRINKS
+    end = EXACT_FROM if is_short else 1.0
+    kept_until = end * (PINNED_SHARE if has_pins else 1.0)
     search = Search(engine, drafts, seed=deadline.seed)
-    end = EXACT_FROM if is_short else PINNED_SHARE if has_pins else 1.0
-    search.run(deadline.progress(search, 0.0, end))
+    search.run(deadline.progress(search, 0.0, kept_until))
     found.add("search", search.drafts())
-    if is_short:
-        _prove(engine, found, search.drafts(), deadline)
-        return
     if has_pins:
-        with_pins = search.cost
         loose = [replace(draft, is_pinned=False) for draft in search.drafts()]
         free = Search(engine, loose, seed=deadline.seed + 1)
-        free.run(deadline.progress(free, PINNED_SHARE, 1.0))
+        free.run(deadline.progress(free, kept_until, end))
         margin = 100 - engine.packed.snapshot.counter.rules.steady_margin_pct
-        if (free.cost // TIE) * 100 < (with_pins // TIE) * margin:
-            found.add("search", free.drafts(), cost_with_pins=with_pins)
+        if (free.cost // TIE) * 100 < (search.cost // TIE) * margin:
+            found.add("search", free.drafts(), cost_with_pins=search.cost)
+            return
+    if is_short:
+        _prove(engine, found, search.drafts(), deadline)
 
 
 def _prove(engine: Engine, found: Found, drafts: Sequence[Draft], deadline: Deadline) -> None:
