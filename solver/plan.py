@@ -92,7 +92,7 @@ class Plan:
     cost : int
         The goal's value, recomputed by `verify`.
     is_proven : bool
-        Whether it was proved that no plan which keeps the same pinned builds costs less, ties aside.
+        Whether it was proved that no plan with the same pinned builds costs less, ties aside.
     cost_with_pins : int or None
         Set where pinned builds were moved: the best cost found with them kept.
     """

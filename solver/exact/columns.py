@@ -126,7 +126,7 @@ def columns_of(engine: Engine, drafts: Sequence[Draft], most: int) -> list[Colum
     ----------
     engine : Engine
     drafts : sequence of Draft
-        A plan that has to stay possible. Drinks of its pinned builds are in no other build.
+        A plan that has to stay possible. Its pinned builds stay as they are.
     most : int
         More builds than this are refused.
 
@@ -139,21 +139,17 @@ def columns_of(engine: Engine, drafts: Sequence[Draft], most: int) -> list[Colum
         drink: i for i, draft in enumerate(drafts) if draft.is_pinned for drink in draft.drinks
     }
     twins = _twins(engine, pinned)
-    found = [_column(engine, draft.person, draft.drinks) for draft in drafts]
+    found = [column_of(engine, draft.person, draft.drinks) for draft in drafts]
     seen = {(column.person, column.drinks) for column in found if column}
     kept = [column for column in found if column]
-    fixed = [(draft.person, tuple(sorted(draft.drinks))) for draft in drafts if draft.is_pinned]
     loose = [drink for drink in range(engine.num_drinks) if drink not in pinned]
-    choices = [
-        *fixed,
-        *((p, s) for p in range(engine.num_people) for s in _sets(engine, p, loose, twins, most)),
-    ]
-    for person, drinks in choices:
-        orders = (_column(engine, person, order) for order in _orders(engine, drinks, twins))
-        new = _undominated(filter(None, orders))
-        kept.extend(c for c in new if (c.person, c.drinks) not in seen)
-        if len(kept) > most:
-            raise TooMany(f"more than {most} builds")
+    for person in range(engine.num_people):
+        for drinks in _sets(engine, person, loose, twins, most):
+            orders = (column_of(engine, person, order) for order in _orders(engine, drinks, twins))
+            new = _undominated(filter(None, orders))
+            kept.extend(c for c in new if (c.person, c.drinks) not in seen)
+            if len(kept) > most:
+                raise TooMany(f"more than {most} builds")
     return kept
 
 
@@ -230,7 +226,7 @@ def _in_rail_order(order: Sequence[int], twins: dict[int, int]) -> bool:
     return all(place.get(twins[drink], -1) < at for drink, at in place.items())
 
 
-def _column(engine: Engine, person: int, drinks: tuple[int, ...]) -> Column | None:
+def column_of(engine: Engine, person: int, drinks: tuple[int, ...]) -> Column | None:
     """Lay one build out; None where this person may not make it."""
     if engine.hands_ds(person, drinks) is None:
         return None

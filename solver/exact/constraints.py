@@ -56,7 +56,7 @@ def every_drink_once(model: Model) -> None:
 
 
 def pinned_first(model: Model) -> None:
-    """A pinned build is its person's first."""
+    """A pinned build is made, and is its person's first."""
     for draft in model.drafts:
         if not draft.is_pinned:
             continue

@@ -368,8 +368,9 @@ def _in_hand(
     made_at = {d.id: d.made_s for t in tickets for d in t.drinks}
     ticket_idx = {ticket.id: i for i, ticket in enumerate(tickets)}
     in_hand = {name for build in snapshot.in_hand for name in build.drinks}
+    open_rounds = {drink.ticket for drink in (*rail.drinks, *rail.in_hand.values())}
     for i, ticket in enumerate(tickets):
-        for made in ticket.drinks:
+        for made in ticket.drinks if ticket.id in open_rounds else ():
             if made.made_s is not None and made.id not in in_hand:
                 hold_s = mix_of(snapshot.menu, ticket.lines[made.line]).hold_limit_s
                 rows.fixed.append((i, to_ds(made.made_s), -1, 0, to_ds(hold_s), -1))
