@@ -129,20 +129,25 @@ def is_one_handed(load: Load) -> bool:
 
 
 def must_wash(mix: Mix, wash_for: Iterable[str], *, is_alone: bool) -> bool:
-    """Whether the vessel goes to the washer after this mix and a clean spare is taken for it."""
-    if VESSEL_OF.get(mix.method) is None:
-        return False
-    return is_alone or any(allergen in mix.allergens for allergen in wash_for)
+    """Whether clean kit is taken for this mix, and goes to the washer after it.
+
+    A drink made alone has its own jigger and spoon even where it is made in the glass; a glass
+    from the tap touches none.
+    """
+    if is_alone:
+        return mix.method is not Method.DRAUGHT
+    return mix.method in VESSEL_OF and any(allergen in mix.allergens for allergen in wash_for)
 
 
-def vessels_needed(loads: Sequence[Load]) -> dict[Vessel, int]:
-    """Count vessels by kind, one kit included where anything is strained or measured into one."""
+def vessels_needed(loads: Sequence[Load], *, is_alone: bool = False) -> dict[Vessel, int]:
+    """Count vessels by kind, and one kit where there is a vessel or a drink is made alone."""
     counts: dict[Vessel, int] = {}
     for load in loads:
         vessel = VESSEL_OF.get(load.mix.method)
         if vessel is not None:
             counts[vessel] = counts.get(vessel, 0) + 1
-    if counts:
+    from_tap = all(load.mix.method is Method.DRAUGHT for load in loads)
+    if counts or (is_alone and not from_tap):
         counts[Vessel.KIT] = 1
     return counts
 
@@ -182,7 +187,9 @@ def why_not_together(
     return ""
 
 
-def why_not_here(counter: Counter, station: Station, loads: Sequence[Load]) -> str:
+def why_not_here(
+    counter: Counter, station: Station, loads: Sequence[Load], *, is_alone: bool = False
+) -> str:
     """Say why a build's loads cannot be held at a station; empty when they can.
 
     One build starts all of its coffees, blenders and stouts before it finishes any, so it needs a
@@ -194,12 +201,14 @@ def why_not_here(counter: Counter, station: Station, loads: Sequence[Load]) -> s
     station : Station
         Where the person stands; its vessels may be counted elsewhere when they are shared.
     loads : sequence of Load
+    is_alone : bool
+        Its drink is made alone, with a kit of its own.
     """
     home = counter.by_station[counter.vessel_home(station.id)]
     glasses = sum(len(load.drinks) for load in loads)
     if glasses > station.mat:
         return f"{glasses} glasses are more than the landing mat of {station.id} takes"
-    for vessel, count in vessels_needed(loads).items():
+    for vessel, count in vessels_needed(loads, is_alone=is_alone).items():
         if count > home.num_vessels(vessel):
             held = home.num_vessels(vessel)
             return f"{count} of {vessel.value} are needed and {home.id} has {held}"

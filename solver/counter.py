@@ -183,6 +183,19 @@ class Flame:
     no_throw: bool = False
 
 
+_BOUNDS = {
+    "bottles_per_build": (1, 40),
+    "promise_bar_top_s": (30, 7200),
+    "promise_floor_s": (30, 7200),
+    "promise_quick_s": (30, 7200),
+    "sit_price": (0, 1000),
+    "fair_slack_pct": (0, 1000),
+    "overtakes_allowed": (1, 1000),
+    "urgent_at_pct": (50, 10_000),
+    "steady_margin_pct": (0, 99),
+}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseRules:
     """Limits of head and hands, promises and prices; every one a setting of the house.
@@ -230,6 +243,9 @@ class HouseRules:
                 "1 <= drinks_per_build <= same_mix_per_build <= 8",
                 (self.drinks_per_build, self.same_mix_per_build),
             )
+        for name, (least, most) in _BOUNDS.items():
+            if not least <= getattr(self, name) <= most:
+                raise BadValue(f"{name} from {least} to {most}", getattr(self, name))
         if not 1 <= self.mixes_per_build <= self.drinks_per_build:
             raise BadValue("mixes_per_build from 1 to drinks_per_build", self.mixes_per_build)
         for allergen in self.wash_for:

@@ -14,9 +14,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from .counter import HouseRules, PutFirst
+from .errors import BadValue
+from .menu import Menu
 from .plan import Plan
 from .snapshot import Rail, Snapshot, by_age, rail_of
-from .tickets import mix_of
+from .tickets import Line, mix_of
 from .units import to_ds, to_s
 
 LATE_STEPS_PCT = (100, 150, 200)
@@ -95,6 +97,18 @@ def cost_of(rules: HouseRules, rounds: Iterable[RoundTimes]) -> int:
     return total * TIE + min(clear_ds, TIE - 1)
 
 
+USUAL_HOLD_S = 210
+"""How long a made drink may sit whose recipe has left the menu since."""
+
+
+def hold_limit_ds(menu: Menu, line: Line) -> int:
+    """Give how long the drinks of a line may sit, in deciseconds."""
+    try:
+        return to_ds(mix_of(menu, line).hold_limit_s)
+    except BadValue:
+        return to_ds(USUAL_HOLD_S)
+
+
 def rounds_of(snapshot: Snapshot, rail: Rail, made_ds: Mapping[str, int]) -> list[RoundTimes]:
     """Gather the rounds of a snapshot for given made times.
 
@@ -118,9 +132,8 @@ def rounds_of(snapshot: Snapshot, rail: Rail, made_ds: Mapping[str, int]) -> lis
         for drink in ticket.drinks:
             if drink.id in aside:
                 continue
-            hold_s = mix_of(snapshot.menu, ticket.lines[drink.line]).hold_limit_s
             at = to_ds(drink.made_s) if drink.made_s is not None else made_ds[drink.id]
-            made.append((at, to_ds(hold_s)))
+            made.append((at, hold_limit_ds(snapshot.menu, ticket.lines[drink.line])))
         if any(drink.id in made_ds for drink in ticket.drinks):
             found.append(
                 RoundTimes(

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from .builds import VESSEL_OF
 from .counter import Counter, Person, Post, Vessel
+from .drinks.allergens import allergens_in
 from .errors import BadValue, InvalidSnapshot
 from .menu import Ingredient, Menu, Method, Mix, Pouring
 from .standards import Standards
@@ -92,12 +93,21 @@ class InHand:
         In finishing order; those already made carry ``made_s`` on their ticket.
     blocks : tuple of BlockRun
         Blocks begun so far, the first one always among them.
+    chilled_by_ice : tuple of str
+        Drinks whose glass was chilled with ice and water when the build was begun; its work does
+        not change with the glasses that come and go since.
     """
 
     build: str
     person: str
     drinks: tuple[str, ...]
     blocks: tuple[BlockRun, ...]
+    chilled_by_ice: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        begun = [run.index for run in self.blocks]
+        if len(set(begun)) < len(begun) or 0 not in begun or not self.drinks:
+            raise BadValue("a build in hand with drinks, and each block once, the first too", begun)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,8 +175,8 @@ class Snapshot:
         if not set(held) <= set(drinks):
             raise InvalidSnapshot("builds in hand of drinks on the rail", held)
         for build in self.in_hand:
-            if build.person not in known or not build.blocks or not build.drinks:
-                raise InvalidSnapshot("a build in hand with person, drinks and first block", build)
+            if not {build.person, *(run.person for run in build.blocks)} <= set(known):
+                raise InvalidSnapshot(f"builds in hand with people of {', '.join(known)}", build)
         stations = self.counter.by_station
         for away in self.in_washer:
             if away.station not in stations:
@@ -235,11 +245,13 @@ def rail_of(snapshot: Snapshot) -> Rail:
     """
     cupboard = _Cupboard(snapshot)
     held = {drink: build.person for build in snapshot.in_hand for drink in build.drinks}
+    by_ice = {drink for build in snapshot.in_hand for drink in build.chilled_by_ice}
     in_hand: dict[str, RailDrink] = {}
     for ticket in by_age(snapshot):
         for drink in ticket.drinks:
             if drink.id in held:
                 mix = cupboard.take(mix_of(snapshot.menu, ticket.lines[drink.line]))
+                mix = replace(mix, chill_by_ice=drink.id in by_ice)
                 in_hand[drink.id] = _rail_drink(ticket, drink, mix, (held[drink.id],), 0)
     ready: list[RailDrink] = []
     aside: list[SetAside] = []
@@ -252,10 +264,10 @@ def rail_of(snapshot: Snapshot) -> Rail:
         except BadValue as error:
             aside.append(SetAside(drink=drink.id, reason=str(error)))
             continue
-        people = _people_for(snapshot, ticket.channel, mix)
+        people = _people_for(snapshot, ticket.channel, mix, is_alone=line.is_alone)
         reason = (
             _why_not_now(snapshot, ticket, line, mix)
-            or ("" if people else _nobody(snapshot, mix))
+            or ("" if people else _nobody(snapshot, mix, is_alone=line.is_alone))
             or cupboard.why_short(mix)
         )
         if reason:
@@ -269,12 +281,16 @@ def rail_of(snapshot: Snapshot) -> Rail:
 _POST_OF = {Channel.FLOOR: Post.SERVICE_WELL, Channel.BAR_TOP: Post.BAR_TOP}
 
 
-def _people_for(snapshot: Snapshot, channel: Channel, mix: Mix) -> tuple[str, ...]:
+def _people_for(
+    snapshot: Snapshot, channel: Channel, mix: Mix, *, is_alone: bool
+) -> tuple[str, ...]:
     """Give who may make a drink: who pours for its channel, or anyone where none of them can."""
     able = [
         snapshot.counter.by_person[present.person]
         for present in snapshot.people_on
-        if not why_not_by(snapshot, snapshot.counter.by_person[present.person], mix)
+        if not why_not_by(
+            snapshot, snapshot.counter.by_person[present.person], mix, is_alone=is_alone
+        )
     ]
     stations = snapshot.counter.by_station
     posted = [person for person in able if _POST_OF[channel] in stations[person.station].posts]
@@ -304,8 +320,17 @@ def _open_drinks(snapshot: Snapshot) -> Iterator[tuple[Ticket, Drink]]:
                 yield ticket, drink
 
 
-def why_not_by(snapshot: Snapshot, person: Person, mix: Mix) -> str:
-    """Say why this person cannot make this mix where they stand; empty when they can."""
+def why_not_by(snapshot: Snapshot, person: Person, mix: Mix, *, is_alone: bool = False) -> str:
+    """Say why this person cannot make this mix where they stand; empty when they can.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+    person : Person
+    mix : Mix
+    is_alone : bool
+        The drink is made alone and wants a kit of its own.
+    """
     counter, menu = snapshot.counter, snapshot.menu
     station = counter.by_station[person.station]
     if mix.method in person.not_trained_on:
@@ -314,7 +339,8 @@ def why_not_by(snapshot: Snapshot, person: Person, mix: Mix) -> str:
         return f"{person.station} has nobody trained and a clear place for a flame"
     vessel = VESSEL_OF.get(mix.method)
     home = counter.by_station[counter.vessel_home(station.id)]
-    for needed in (vessel, Vessel.KIT) if vessel else ():
+    wants_kit = vessel is not None or (is_alone and mix.method is not Method.DRAUGHT)
+    for needed in (*((vessel,) if vessel else ()), *((Vessel.KIT,) if wants_kit else ())):
         if home.num_vessels(needed) < 1:
             return f"{station.id} has no {needed.value.replace('_', ' ')}"
     for ice in (mix.ice, mix.serve_ice):
@@ -342,15 +368,17 @@ def _no_equipment(counter: Counter, ingredient: Ingredient) -> str:
     return ""
 
 
-def _nobody(snapshot: Snapshot, mix: Mix) -> str:
+def _nobody(snapshot: Snapshot, mix: Mix, *, is_alone: bool) -> str:
+    """Say why nobody on the floor can make a mix; never empty."""
     if not snapshot.people_on:
         return "nobody is on the floor"
-    first = snapshot.counter.by_person[snapshot.people_on[0].person]
-    reasons = {
-        why_not_by(snapshot, snapshot.counter.by_person[p.person], mix) for p in snapshot.people_on
-    }
+    people = snapshot.counter.by_person
+    reasons = dict.fromkeys(
+        why_not_by(snapshot, people[present.person], mix, is_alone=is_alone)
+        for present in snapshot.people_on
+    )
     if len(reasons) == 1:
-        return why_not_by(snapshot, first, mix)
+        return next(iter(reasons))
     return "nobody on the floor can make it: " + "; ".join(sorted(reasons))
 
 
@@ -368,15 +396,29 @@ def _why_not_now(snapshot: Snapshot, ticket: Ticket, line: Line, mix: Mix) -> st
         return f"{mix.liquid_ml:g} ml do not fit a {glass.name} of {glass.volume_ml:g} ml"
     if not line.is_confirmed:
         for noted in line.allergies:
-            if _holds_allergen(snapshot.menu, mix, noted):
-                return f"{noted} is in the drink itself: a person must confirm"
+            if why := _why_confirm(snapshot.menu, mix, noted):
+                return why
     return ""
 
 
-def _holds_allergen(menu: Menu, mix: Mix, noted: str) -> bool:
-    word = noted.strip().lower()
-    names = {menu.ingredient(name).name.lower() for name in mix.ingredients}
-    return bool(word) and (word in mix.allergens or word in mix.ingredients or word in names)
+def _why_confirm(menu: Menu, mix: Mix, noted: str) -> str:
+    """Say why a person must confirm a drink with this allergy; empty when the drink is free of it.
+
+    An allergy is read as allergens or as ingredients of the menu; one that is neither is nobody's
+    to guess at.
+    """
+    text = f" {' '.join(noted.lower().replace('-', ' ').split())} "
+    named = [
+        ingredient.id
+        for ingredient in menu.ingredients
+        if f" {ingredient.name.lower()} " in text or f" {ingredient.id.replace('-', ' ')} " in text
+    ]
+    allergens = allergens_in(noted)
+    if not named and not allergens:
+        return f"nobody could read the allergy {noted!r}: a person must confirm"
+    if allergens & set(mix.allergens) or set(named) & set(mix.ingredients):
+        return f"{noted} is in the drink itself: a person must confirm"
+    return ""
 
 
 def num_open_drinks(snapshot: Snapshot) -> int:

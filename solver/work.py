@@ -370,6 +370,7 @@ class _Layout:
         self._hold_vessels(measured_from, main)
         tails = [i for i, times in enumerate(self.times) if times.has_tail]
         blocks = [main, *(self._tail(load, n + 1, measured_from) for n, load in enumerate(tails))]
+        self._hold_kit(measured_from, blocks)
         return Work(loads=self.loads, blocks=tuple(blocks), holds=tuple(self.holds))
 
     def _washes(self, load: Load) -> bool:
@@ -493,18 +494,34 @@ class _Layout:
         return self.snapshot.standards["walk_pass"] if away else 0
 
     def _hold_vessels(self, measured_from: int, main: Block) -> None:
-        """Hold vessels finished in the main block, and one kit wherever there is a vessel."""
-        any_vessel = any_wash = False
+        """Hold the vessels that are finished in the main block."""
         for load, times, washes in zip(self.loads, self.times, self.washes, strict=True):
             vessel = VESSEL_OF.get(load.mix.method)
-            any_vessel |= vessel is not None
-            any_wash |= washes
             if vessel is not None and not times.has_tail:
                 away = wash_ds(self.snapshot.standards) if washes else 0
                 self._hold(vessel_resource(self.home, vessel), measured_from, main.base_ds, away)
-        if any_vessel:
-            away = wash_ds(self.snapshot.standards) if any_wash else 0
-            self._hold(vessel_resource(self.home, Vessel.KIT), measured_from, main.base_ds, away)
+
+    def _hold_kit(self, measured_from: int, blocks: Sequence[Block]) -> None:
+        """Hold one kit from measuring until the last vessel is strained."""
+        methods = [load.mix.method for load in self.loads]
+        if not any(self.washes) and not any(method in VESSEL_OF for method in methods):
+            return
+        last = blocks[0]
+        tails = [load for load, times in zip(self.loads, self.times, strict=True) if times.has_tail]
+        for load, block in zip(tails, blocks[1:], strict=True):
+            if load.mix.method in VESSEL_OF:
+                last = block
+        self.holds.append(
+            Hold(
+                resource=vessel_resource(self.home, Vessel.KIT),
+                units=1,
+                from_block=0,
+                from_base_ds=measured_from,
+                to_block=last.index,
+                to_base_ds=last.base_ds,
+                extra_ds=wash_ds(self.snapshot.standards) if any(self.washes) else 0,
+            )
+        )
 
     def _tail(self, i: int, index: int, measured_from: int) -> Block:
         """Lay the block that finishes load `i` once what ran alone is done."""
@@ -531,7 +548,7 @@ class _Layout:
             anchor_base_ds=self.anchors[i],
             alone_ds=times.alone_ds,
             window_ds=times.window_ds if times.window_ds >= 0 else None,
-            is_anyones=bool(_pours(menu, load.mix, Pouring.SETTLING_TAP)),
+            is_anyones=load.mix.settles and not times.flame_ds,
         )
         self._hold_through(i, block, measured_from)
         self.clock_ds = main_ds
@@ -762,7 +779,7 @@ def _glass_ds(s: Standards, menu: Menu, mix: Mix, size: int) -> tuple[int, int, 
 
 def _rinse_ds(s: Standards, mix: Mix, *, washes: bool) -> int:
     if mix.method not in VESSEL_OF:
-        return 0
+        return s["clean_spare"] + s["washer_load"] if washes else 0
     if mix.method is Method.BLENDED:
         return s["rinse_jar"] + (s["clean_spare"] if washes else 0)
     return s["clean_spare"] + s["washer_load"] if washes else s["rinse"]

@@ -115,8 +115,8 @@ class Column:
         return Draft(person=self.person, drinks=self.drinks)
 
 
-class TooMany(Exception):
-    """There are more builds than the model is meant for."""
+class NoModel(Exception):
+    """The model is not meant for this: too many builds, or more in hand than there is."""
 
 
 def columns_of(engine: Engine, drafts: Sequence[Draft], most: int) -> list[Column]:
@@ -132,7 +132,7 @@ def columns_of(engine: Engine, drafts: Sequence[Draft], most: int) -> list[Colum
 
     Raises
     ------
-    TooMany
+    NoModel
         When there are more.
     """
     pinned = {
@@ -149,7 +149,7 @@ def columns_of(engine: Engine, drafts: Sequence[Draft], most: int) -> list[Colum
             new = _undominated(filter(None, orders))
             kept.extend(c for c in new if (c.person, c.drinks) not in seen)
             if len(kept) > most:
-                raise TooMany(f"more than {most} builds")
+                raise NoModel(f"more than {most} builds")
     return kept
 
 
@@ -191,7 +191,7 @@ def _sets(
         found.extend(larger)
         grown = larger
         if len(found) > most:
-            raise TooMany(f"more than {most} sets of drinks")
+            raise NoModel(f"more than {most} sets of drinks")
         if not grown:
             break
     return found

@@ -15,7 +15,7 @@ from ortools.sat.python import cp_model
 from solver.timing.arrays import H_FROM, H_RESOURCE, H_TO, R_TILL, T_HOLD_FROM, T_HOLD_TO
 from solver.units import paced_ds
 
-from .columns import Column, Held, pace_of
+from .columns import Column, Held, NoModel, pace_of
 from .constraints import serving_ds
 from .variables import Model, Point, TailVars, add_span
 
@@ -81,6 +81,10 @@ def _is_within_main(column: Column, held: Held) -> bool:
 def _limit(model: Model, use: _Use, capacity: int) -> None:
     intervals: list[cp_model.IntervalVar] = []
     demands: list[int] = []
+    kept = sum(since_ds < 0 for _, since_ds, _, _ in use.tails)
+    most = max((units for _, _, units in _profile(use.taken, capacity)), default=0)
+    if kept + most > capacity:
+        raise NoModel("builds in hand hold more than there is until they are finished")
     for at, until, units in _profile(use.taken, capacity):
         intervals.append(model.cp.new_fixed_size_interval_var(at, until - at, "taken"))
         demands.append(units)

@@ -11,7 +11,7 @@ from ortools.sat.python import cp_model
 from solver.goal import TIE
 from solver.timing import Draft, Engine
 
-from .columns import Column, TooMany, columns_of
+from .columns import Column, NoModel, columns_of
 from .constraints import add_constraints
 from .equipment import add_equipment
 from .hint import add_hint
@@ -81,7 +81,7 @@ def improve(
     best = _Best(engine, tuple(drafts), laid.cost)
     try:
         model = build(engine, drafts, laid.cost // TIE)
-    except TooMany:
+    except NoModel:
         return best.answer(None)
     if stop():
         return best.answer(None)
@@ -91,8 +91,10 @@ def improve(
     settings.random_seed = seed
     settings.symmetry_level = 0
     settings.catch_sigint_signal = False
-    # Measured on 12 snapshots of 5 to 8 drinks: probing takes longer than it saves on such models.
+    # Measured on 24 snapshots of 5 to 7 drinks, 1 s each: probing takes longer than it saves, and
+    # no linear relaxation proves 21 of them where level 1 proves 20 and level 2 proves 17.
     settings.cp_model_probing_level = 0
+    settings.linearization_level = 0
     if limit_s is not None:
         settings.max_time_in_seconds = limit_s
     if deterministic_work is not None:
@@ -118,7 +120,7 @@ def build(engine: Engine, drafts: Sequence[Draft], primary: int) -> Model:
 
     Raises
     ------
-    TooMany
+    NoModel
         When there are more builds than a model is meant for.
     """
     columns: list[Column] = columns_of(engine, drafts, MOST_BUILDS)

@@ -14,6 +14,7 @@ from solver.timing.arrays import (
     DRINK,
     MIX,
     PINNED,
+    PUT_FIRST,
     SET_UP_FROM,
     SET_UP_TO,
     SIZE,
@@ -22,6 +23,7 @@ from solver.timing.arrays import (
     Ints,
 )
 from solver.timing.assemble import assemble
+from solver.timing.score import MEAN
 
 from .anneal import begin_walk, chunk
 from .chance import PATIENCE, first_state
@@ -73,7 +75,9 @@ class Search:
         self._walk.notes[NUM] = len(drafts)
         if not begin_walk(engine.bench, self._slots, self._clock, self._walk):
             raise EngineFault("the list to begin with cannot be laid")
-        rounds = max(1, len(engine.bench.tickets))
+        # What is put first is one figure, not a sum over rounds: a step costs as much of the whole.
+        is_sum = engine.bench.house[PUT_FIRST] == MEAN
+        rounds = max(1, len(engine.bench.tickets)) if is_sum else 1
         self._round_cost = max(1, self.cost // TIE // rounds)
 
     @property

@@ -25,8 +25,9 @@ MOST_HOLDS = 48
 NEVER = 1 << 40
 """A time that does not come (deciseconds)."""
 
-# Bench.people: pace in hundredths, free from, station.
-PACE, FREE_FROM, STATION = range(3)
+# Bench.people: pace in hundredths, free from, station, and whether they have left the floor (with
+# a flame in hand that nobody else may light).
+PACE, FREE_FROM, STATION, IS_AWAY = range(4)
 
 # Bench.drinks
 MIX, TICKET, RELEASE, IS_FLOOR, IS_URGENT, HOLD_LIMIT = range(6)
@@ -144,7 +145,7 @@ STAMP, EXCESS = range(2)
 class Bench(NamedTuple):
     """A snapshot as arrays."""
 
-    people: Ints  # [P, 3]
+    people: Ints  # [P, 4]
     may: Ints  # [D, P] 1 where the person may make the drink
     drinks: Ints  # [D, 6]
     mixes: Ints  # [M, 12]
@@ -177,7 +178,7 @@ class Clock(NamedTuple):
 
     people: Ints  # [P, 4]
     busy: Ints  # [P, X, 2] hands, in order of time
-    waits: Ints  # [P, T, 2] from a round's last drink until its person serves it
+    waits: Ints  # [P, T + D, 2] when no build is begun: a round waits to be served, or goes first
     begun: Ints  # [P, N] starts of block 0
     num_held: Ints  # [R]
     held: Ints  # [R, X, 2]
@@ -219,7 +220,7 @@ def new_clock(bench: Bench, num_slots: int) -> Clock:
     return Clock(
         people=zeros(people, 4),
         busy=zeros(people, blocks, 2),
-        waits=zeros(people, tickets, 2),
+        waits=zeros(people, tickets + drinks, 2),
         begun=zeros(people, num_slots),
         num_held=zeros(resources),
         held=zeros(resources, holds, 2),

@@ -196,8 +196,10 @@ def _may_share(
     for kind in range(KIT):
         count = 0
         for load in range(num_loads):
-            if bench.mixes[bench.drinks[items[loads[load, L_FIRST]], MIX], VESSEL] == kind:
+            mix = bench.drinks[items[loads[load, L_FIRST]], MIX]
+            if bench.mixes[mix, VESSEL] == kind:
                 count += 1
+            any_vessel |= bench.mixes[mix, WASHES] > 0
         any_vessel |= count > 0
         if count > bench.stations[station, NUM_VESSELS + kind]:
             return False
@@ -350,6 +352,7 @@ def assemble(bench: Bench, slots: Slots, clock: Clock, slot: int) -> bool:
                 loads[load, L_ANCHOR],
                 measured,
             )
+    _kit(bench, slots, slot, num_loads, loads, paced(measured, pace))
     return True
 
 
@@ -417,22 +420,36 @@ def _waves(bench: Bench, slots: Slots, slot: int, num_loads: int, loads: Ints, a
 def _vessels(
     bench: Bench, slots: Slots, slot: int, num_loads: int, loads: Ints, since: int
 ) -> None:
-    """Hold what the main block finishes with, and one kit wherever there is a vessel."""
+    """Hold the vessels that the main block finishes with."""
     station = bench.people[slots.builds[slot, WHO], STATION]
     until = slots.builds[slot, MAIN]
-    any_vessel = any_wash = False
     for load in range(num_loads):
         mix = bench.drinks[slots.items[slot, loads[load, L_FIRST], DRINK], MIX]
         vessel = bench.mixes[mix, VESSEL]
-        washes = bench.mixes[mix, WASHES] > 0
-        any_vessel |= vessel >= 0
-        any_wash |= washes
         if vessel >= 0 and bench.times[mix, loads[load, L_SIZE], ALONE] < 0:
-            away = bench.house[WASH] if washes else 0
+            away = bench.house[WASH] if bench.mixes[mix, WASHES] else 0
             _hold(slots, slot, bench.stations[station, VESSELS + vessel], 0, since, 0, until, away)
-    if any_vessel:
-        away = bench.house[WASH] if any_wash else 0
-        _hold(slots, slot, bench.stations[station, VESSELS + KIT], 0, since, 0, until, away)
+
+
+@inner
+def _kit(bench: Bench, slots: Slots, slot: int, num_loads: int, loads: Ints, since: int) -> None:
+    """Hold one kit from measuring until the last vessel is strained."""
+    station = bench.people[slots.builds[slot, WHO], STATION]
+    is_used = False
+    away = tails = last = 0
+    until = slots.builds[slot, MAIN]
+    for load in range(num_loads):
+        mix = bench.drinks[slots.items[slot, loads[load, L_FIRST], DRINK], MIX]
+        has_vessel = bench.mixes[mix, VESSEL] >= 0
+        if bench.mixes[mix, WASHES]:
+            away = bench.house[WASH]
+        is_used |= has_vessel or bench.mixes[mix, WASHES] > 0
+        if bench.times[mix, loads[load, L_SIZE], ALONE] >= 0:
+            tails += 1
+            if has_vessel:
+                last, until = tails, slots.tail[slot, tails - 1, 3]
+    if is_used:
+        _hold(slots, slot, bench.stations[station, VESSELS + KIT], 0, since, last, until, away)
 
 
 @inner
@@ -460,7 +477,7 @@ def _tail(
     row = slots.tail[slot, n]
     settles = bench.mixes[mix, SETTLING_TAP] >= 0
     row[0], row[1], row[2] = paced(anchor, pace), times[ALONE], times[WINDOW]
-    row[3], row[4] = at, 1 if settles else 0
+    row[3], row[4] = at, 1 if settles and times[FLAME_FOR] == 0 else 0
     vessel = bench.mixes[mix, VESSEL]
     if vessel >= 0:
         away = bench.house[WASH] if bench.mixes[mix, WASHES] else 0

@@ -18,6 +18,7 @@ from .arrays import (
     END,
     EXCESS,
     FREE_FROM,
+    IS_AWAY,
     MADE,
     MAIN,
     NEVER,
@@ -95,8 +96,13 @@ class Engine:
         return len(self.packed.rail.drinks)
 
     @property
+    def has_absent(self) -> bool:
+        """Whether somebody left the floor with a flame in hand that nobody else may light."""
+        return bool(self.bench.people[:, IS_AWAY].any())
+
+    @property
     def num_people(self) -> int:
-        """People on the floor."""
+        """People on the floor, and whoever left it with a flame in hand."""
         return len(self.packed.people)
 
     def lay(self, drafts: Sequence[Draft]) -> Laid | None:

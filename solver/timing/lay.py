@@ -27,6 +27,7 @@ from .arrays import (
     H_FROM,
     H_RESOURCE,
     H_TO,
+    IS_AWAY,
     IS_SERVED,
     IS_URGENT,
     LAST,
@@ -46,6 +47,7 @@ from .arrays import (
     PACE,
     PINNED,
     R_TILL,
+    RELEASE,
     RELEASED,
     SERVE,
     SERVE_BY,
@@ -183,7 +185,7 @@ def _lay_tail(bench: Bench, slots: Slots, clock: Clock, slot: int, tail: int, be
     owner = slots.builds[slot, WHO]
     best, who = NEVER, owner
     for person in range(len(bench.people)):
-        if person != owner and row[4] == 0:
+        if person != owner and (row[4] == 0 or bench.people[person, IS_AWAY]):
             continue
         at = max(earliest, bench.people[person, FREE_FROM])
         at = _earliest_tail(bench, slots, clock, slot, tail + 1, person, at, latest)
@@ -436,6 +438,8 @@ def _who_serves(bench: Bench, clock: Clock, by: int, last: int) -> int:
         return by
     best, who = NEVER, 0
     for person in range(len(bench.people)):
+        if bench.people[person, IS_AWAY]:
+            continue
         at = _serving_time(bench, clock, person, last)
         if at < best:
             best, who = at, person
@@ -490,7 +494,8 @@ def _pending(bench: Bench, clock: Clock) -> None:
         owner = bench.tails[tail, T_OWNER]
         best, who = NEVER, owner
         for person in range(len(bench.people)):
-            if person != owner and bench.tails[tail, T_ANYONES] == 0:
+            is_theirs = bench.tails[tail, T_ANYONES] and not bench.people[person, IS_AWAY]
+            if person != owner and not is_theirs:
                 continue
             at = max(bench.tails[tail, T_EARLIEST], bench.people[person, FREE_FROM], 0)
             length = paced(bench.tails[tail, T_BASE], bench.people[person, PACE])
@@ -570,6 +575,8 @@ def _reset(bench: Bench, clock: Clock) -> None:
             at = clock.pending[tail, TAIL_START] + paced(
                 bench.fixed[i, F_OFFSET], bench.people[by, PACE]
             )
+            if bench.people[by, IS_AWAY]:
+                by = -1
         clock.fixed_made[i] = at
         _record(clock.tickets, bench.fixed[i, F_TICKET], at, by)
     for ticket in range(len(bench.tickets)):
@@ -581,7 +588,10 @@ def _reset(bench: Bench, clock: Clock) -> None:
 def _raise_floors(
     bench: Bench, slots: Slots, clock: Clock, order: Ints, n: int, klass: int
 ) -> None:
-    """Keep later classes from starting before what has to come first."""
+    """Keep later classes from starting before what has to come first.
+
+    A drink that waits for a bottle or a glass holds nobody up before that is here.
+    """
     for i in range(n):
         slot = order[i]
         if slots.builds[slot, CLASS] != klass:
@@ -592,10 +602,17 @@ def _raise_floors(
             clock.people[person, FLOOR] = max(clock.people[person, FLOOR], start)
             continue
         for person in range(len(bench.people)):
+            since = NEVER
             for j in range(slots.builds[slot, SIZE]):
                 drink = slots.items[slot, j, DRINK]
                 if bench.drinks[drink, IS_URGENT] and bench.may[drink, person]:
-                    clock.people[person, FLOOR] = max(clock.people[person, FLOOR], start)
+                    since = min(since, bench.drinks[drink, RELEASE])
+            if since == 0:
+                clock.people[person, FLOOR] = max(clock.people[person, FLOOR], start)
+            elif since < start:
+                waits = clock.waits[person, clock.people[person, NUM_WAITS]]
+                waits[BEGIN], waits[END] = since, start
+                clock.people[person, NUM_WAITS] += 1
 
 
 @entry

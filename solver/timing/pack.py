@@ -10,10 +10,11 @@ import numpy as np
 
 from solver.builds import VESSEL_OF, Load, drinks_per_vessel, is_one_handed, must_wash
 from solver.counter import PutFirst, Vessel
-from solver.goal import urgent_tickets, worst_allowed_ds
+from solver.errors import InvalidSnapshot
+from solver.goal import hold_limit_ds, urgent_tickets, worst_allowed_ds
 from solver.menu import Method, Mix, Pouring
-from solver.snapshot import InHand, Rail, RailDrink, Snapshot, by_age, rail_of
-from solver.tickets import Channel, Ticket, mix_of
+from solver.snapshot import InHand, Rail, RailDrink, Snapshot, by_age, rail_of, why_not_by
+from solver.tickets import Channel, Ticket
 from solver.units import paced_ds, to_ds
 from solver.work import (
     BLENDER,
@@ -112,9 +113,17 @@ def running_blocks(snapshot: Snapshot, build: InHand, work: Work) -> dict[int, R
     """Give start and expected end of every block of a build in hand that has begun.
 
     A block that should have ended is taken to end `OVERRUN_DS` from now, never in the past.
+
+    Raises
+    ------
+    InvalidSnapshot
+        When a block is said to have begun that the build does not have.
     """
     found = {}
     for run in build.blocks:
+        if run.index >= len(work.blocks):
+            most = len(work.blocks) - 1
+            raise InvalidSnapshot(f"blocks 0 to {most} of build {build.build}", run.index)
         pace = snapshot.counter.by_person[run.person].pace_pct
         start = to_ds(run.start_s)
         end = start + paced_ds(work.blocks[run.index].base_ds, pace)
@@ -129,7 +138,9 @@ def pack(snapshot: Snapshot, rail: Rail | None = None) -> Packed:
     """Turn a snapshot into arrays."""
     rail = rail_of(snapshot) if rail is None else rail
     counter = snapshot.counter
-    people = tuple(present.person for present in snapshot.people_on)
+    on_floor = tuple(present.person for present in snapshot.people_on)
+    absent = _absent_with_a_flame(snapshot, rail)
+    people = (*on_floor, *absent)
     stations = {station.id: i for i, station in enumerate(counter.stations)}
     tickets = tuple(by_age(snapshot))
     capacity = capacities(counter)
@@ -140,13 +151,14 @@ def pack(snapshot: Snapshot, rail: Rail | None = None) -> Packed:
     ticket_idx = {ticket.id: i for i, ticket in enumerate(tickets)}
     at = {person.id: person for person in counter.people}
     drinks = rail.drinks
+    free_from = [max(0, to_ds(p.from_s)) for p in snapshot.people_on] + [0] * len(absent)
     bench = Bench(
         people=_table(
             [
-                [at[p.person].pace_pct, max(0, to_ds(p.from_s)), stations[at[p.person].station]]
-                for p in snapshot.people_on
+                [at[name].pace_pct, from_ds, stations[at[name].station], int(name in absent)]
+                for name, from_ds in zip(people, free_from, strict=True)
             ],
-            3,
+            4,
         ),
         may=_table([[int(p in d.people) for p in people] for d in drinks], len(people)),
         drinks=_table(
@@ -372,8 +384,8 @@ def _in_hand(
     for i, ticket in enumerate(tickets):
         for made in ticket.drinks if ticket.id in open_rounds else ():
             if made.made_s is not None and made.id not in in_hand:
-                hold_s = mix_of(snapshot.menu, ticket.lines[made.line]).hold_limit_s
-                rows.fixed.append((i, to_ds(made.made_s), -1, 0, to_ds(hold_s), -1))
+                hold_ds = hold_limit_ds(snapshot.menu, ticket.lines[made.line])
+                rows.fixed.append((i, to_ds(made.made_s), -1, 0, hold_ds, -1))
     for position, build in enumerate(snapshot.in_hand):
         drinks = {name: rail.in_hand[name] for name in build.drinks}
         work = work_of(snapshot, build.person, [drinks[name] for name in build.drinks])
@@ -386,9 +398,10 @@ def _in_hand(
                 begun = running[0]
                 pace = snapshot.counter.by_person[begun.person].pace_pct
                 earliest = begun.start_ds + paced_ds(block.anchor_base_ds, pace) + block.alone_ds
-                owner = people.index(build.person) if build.person in people else -1
-                anyones = int(block.is_anyones or owner < 0)
-                rows.tails.append((max(0, owner), max(0, earliest), block.base_ds, anyones))
+                mixes = [drinks[name].mix for name, _ in block.made]
+                owner, anyones = _who_finishes(snapshot, people, build.person, mixes)
+                anyones |= int(block.is_anyones)
+                rows.tails.append((owner, max(0, earliest), block.base_ds, anyones))
                 rows.tail_holds.append([])
                 rows.tail_names.append((position, block.index))
         for run in running.values():
@@ -409,11 +422,52 @@ def _in_hand(
                 hold_ds = to_ds(drink.mix.hold_limit_s)
                 rows.fixed.append((ticket_idx[drink.ticket], at, tail, offset, hold_ds, who))
         for hold in work.holds:
-            _held(snapshot, rows, resources[hold.resource], hold, work, running, tail_of)
+            # What left the counter while it was held, a tap say, holds nobody up any more.
+            if hold.resource in resources:
+                _held(snapshot, rows, resources[hold.resource], hold, work, running, tail_of)
     for away in snapshot.in_washer:
         name = vessel_resource(snapshot.counter.vessel_home(away.station), away.vessel)
         rows.held.extend([(resources[name], 0, max(0, to_ds(away.back_s)))] * away.count)
     return rows, tuple(works)
+
+
+def _absent_with_a_flame(snapshot: Snapshot, rail: Rail) -> tuple[str, ...]:
+    """Give who left the floor with a flamed drink in hand that nobody else may light.
+
+    The drink stays theirs in the plan: it waits for them, or for somebody to put it back.
+    """
+    on_floor = {present.person for present in snapshot.people_on}
+    found = []
+    for build in snapshot.in_hand:
+        mixes = [rail.in_hand[name].mix for name in build.drinks]
+        burns = any(mix.has_flame for mix in mixes)
+        if build.person not in on_floor and burns and not _able(snapshot, mixes):
+            found.append(build.person)
+    return tuple(dict.fromkeys(found))
+
+
+def _able(snapshot: Snapshot, mixes: Sequence[Mix]) -> list[str]:
+    """Give who on the floor may make all of these."""
+    people = snapshot.counter.by_person
+    return [
+        present.person
+        for present in snapshot.people_on
+        if not any(why_not_by(snapshot, people[present.person], mix) for mix in mixes)
+    ]
+
+
+def _who_finishes(
+    snapshot: Snapshot, people: Sequence[str], owner: str, mixes: Sequence[Mix]
+) -> tuple[int, int]:
+    """Give who finishes a tail, as a position, and 1 where anyone may: its owner if on the floor.
+
+    Where the owner has left, anyone; but only somebody who may make it lights a flame.
+    """
+    if owner in people:
+        return people.index(owner), 0
+    if any(mix.has_flame for mix in mixes):
+        return people.index(_able(snapshot, mixes)[0]), 0
+    return 0, 1
 
 
 def expected_made_ds(

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from solver.builds import build_id, why_not_here, why_not_together
-from solver.snapshot import RailDrink
+from solver.snapshot import RailDrink, why_not_by
 
 from .broken import Broken
 from .case import Case, Made, is_as_begun
@@ -101,7 +101,9 @@ def _sharing(case: Case, made: Made) -> Iterator[Broken]:
         return
     counter = case.snapshot.counter
     station = counter.by_station[case.people[made.build.person].station]
-    if why := why_not_here(counter, station, made.work.loads):
+    if why := why_not_here(
+        counter, station, made.work.loads, is_alone=any(d.is_alone for d in made.drinks)
+    ):
         yield case.broken("station", why, build=made.build)
 
 
@@ -115,6 +117,16 @@ def why_not_shared(case: Case, drinks: tuple[RailDrink, ...]) -> str:
         [drink.is_alone for drink in drinks],
         len({name for drink in drinks for name in drink.mix.ingredients}),
     )
+
+
+def _why_not_lit_by(case: Case, made: Made, index: int, person: str) -> str:
+    """Say why a person may not finish a stretch with a flame in it; empty when they may."""
+    if made.work is None or not 0 <= index < len(made.work.blocks):
+        return ""
+    drinks = {name for name, _ in made.work.blocks[index].made}
+    mixes = [drink.mix for drink in made.drinks if drink.id in drinks and drink.mix.has_flame]
+    reasons = (why_not_by(case.snapshot, case.people[person], mix) for mix in mixes)
+    return next(filter(None, reasons), "")
 
 
 def _person(case: Case, made: Made) -> Iterator[Broken]:
@@ -137,3 +149,5 @@ def _person(case: Case, made: Made) -> Iterator[Broken]:
         elif made.work is not None and block.index not in anyones and build.person in case.from_ds:
             what = f"stretch {block.index} is {build.person}'s own, not {block.person}'s"
             yield case.broken("person", what, build=build)
+        elif why := _why_not_lit_by(case, made, block.index, block.person):
+            yield case.broken("person", why, build=build)

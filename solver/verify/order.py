@@ -195,7 +195,9 @@ def _is_possible(case: Case, pin: Pinned) -> bool:
         return False
     counter = case.snapshot.counter
     station = counter.by_station[case.people[pin.person].station]
-    return not why_not_here(counter, station, work_of(case.snapshot, pin.person, drinks).loads)
+    loads = work_of(case.snapshot, pin.person, drinks).loads
+    is_alone = any(drink.is_alone for drink in drinks)
+    return not why_not_here(counter, station, loads, is_alone=is_alone)
 
 
 def _one_pin(case: Case, pin: Pinned) -> Iterator[Broken]:
