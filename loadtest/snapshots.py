@@ -101,7 +101,15 @@ def with_builds_in_hand(
         ids = tuple(drink.id for drink in drinks)
         taken.update(ids)
         run = BlockRun(index=0, person=person.id, start_s=-began_s)
-        found.append(InHand(build=build_id(ids), person=person.id, drinks=ids, blocks=(run,)))
+        found.append(
+            InHand(
+                build=build_id(ids),
+                person=person.id,
+                drinks=ids,
+                blocks=(run,),
+                chilled_by_ice=tuple(d.id for d in drinks if d.mix.chill_by_ice),
+            )
+        )
     return replace(snapshot, in_hand=tuple(found))
 
 
