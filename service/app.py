@@ -17,6 +17,7 @@ from service.files.bars import Bar
 
 from .api import bars, health, order, stock, taps, tickets
 from .clock import Clock, SystemClock
+from .errors import Conflict
 from .floor import Floor
 from .settings import Settings
 from .store import SqliteStore
@@ -60,7 +61,11 @@ def create_app(
         app.state.floor = floor
         await floor.open()
         for bar in told:
-            await floor.tell(bar)
+            try:
+                await floor.tell(bar)
+            except Conflict as error:
+                # A night goes on with the bar it began with, whatever its file says by now.
+                log.warning("action=tell_bar bar=%s refused: %s", bar.id, error)
         try:
             yield
         finally:

@@ -283,10 +283,15 @@ class Desk:
 def _again(known: Answer, fingerprint: str) -> Replied:
     if known.fingerprint != fingerprint:
         raise BadTicket(
-            f"expected the same request with idempotency key {known.key!r} as before; came "
-            "another: a new request wants a new key"
+            f"expected the same request with idempotency key '{_as_sent(known.key)}' as before; "
+            "came another: a new request wants a new key"
         )
     return Replied(status=known.status, body=known.body, is_replay=True)
+
+
+def _as_sent(key: str) -> str:
+    """Give a key without the word before it that says what it was sent with."""
+    return key.partition(" ")[2] or key
 
 
 def _with(state: BarState, shown: list[ShownBuild]) -> dict[str, ShownBuild]:

@@ -168,8 +168,9 @@ class Floor:
     async def _forget_now_and_then(self) -> None:
         while True:
             now = self.clock.now()
-            answered = now - timedelta(seconds=self.settings.remember_s)
             closed = now - timedelta(seconds=self.settings.at_hand_s)
+            # Never sooner than what is at hand: undo needs the taps of the present night.
+            answered = min(closed, now - timedelta(seconds=self.settings.remember_s))
             try:
                 await asyncio.to_thread(self.store.forget, answered)
                 for desk in list(self.desks.values()):

@@ -7,11 +7,15 @@ names of the menu, until somebody says what it is.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from pydantic import ValidationError
 
+from service.files.bars import Finding, near
+from service.files.kinds import came_words
 from service.files.schemas import LINE
+from service.files.translate import findings_of, from_bad_value, place_words
 from service.night.records import LineRecord
 from solver.errors import BadValue
 from solver.menu import Kind, Menu
@@ -21,6 +25,8 @@ from .errors import nearest
 
 POURED_KINDS = (Kind.SPIRIT, Kind.LIQUEUR, Kind.WINE)
 MIXER_KINDS = (Kind.MIXER, Kind.JUICE, Kind.BEER)
+CONFIRMED = "is_confirmed"
+"""Only a person at the bar sets this, for a drink that is there; a posted line cannot."""
 
 
 def read_line(menu: Menu, line_id: str, raw: Mapping[str, Any], quantity: int) -> LineRecord:
@@ -35,9 +41,9 @@ def read_line(menu: Menu, line_id: str, raw: Mapping[str, Any], quantity: int) -
     quantity : int
         How many of it; within 1 to 60, checked before.
     """
-    named = {key: value for key, value in raw.items() if value not in (None, "")}
+    named = {key: v for key, v in raw.items() if v not in (None, "") and key != CONFIRMED}
     unread = ""
-    near: tuple[str, ...] = ()
+    nearby: tuple[str, ...] = ()
     for key, names in (
         ("recipe", recipe_names(menu)),
         ("spirit", ingredient_names(menu, POURED_KINDS)),
@@ -48,21 +54,30 @@ def read_line(menu: Menu, line_id: str, raw: Mapping[str, Any], quantity: int) -
             continue
         found = names.get(word.strip().casefold())
         if found is None:
-            near = tuple(nearest(word, names))
-            unread = f"expected a {key} of the menu; came {word!r}"
+            nearby = tuple(nearest(word, names))
+            unread = f"expected a {key} of the menu; came {came_words(word)}"
             break
         named[key] = found
     if not unread:
-        try:
-            line: Line = LINE.validate_python({**named, "quantity": quantity})
-            mix_of(menu, line)
-        except ValidationError as error:
-            unread = "; ".join(_words(fault["loc"], fault["msg"]) for fault in error.errors())
-        except BadValue as error:
-            unread = str(error)
-        else:
-            return LineRecord(id=line_id, raw=dict(raw), quantity=quantity, line=line)
-    return LineRecord(id=line_id, raw=dict(raw), quantity=quantity, unread=unread, nearest=near)
+        found_line = _read(menu, {**named, "quantity": quantity})
+        if isinstance(found_line, Line):
+            return LineRecord(id=line_id, raw=dict(raw), quantity=quantity, line=found_line)
+        unread = found_line
+    return LineRecord(id=line_id, raw=dict(raw), quantity=quantity, unread=unread, nearest=nearby)
+
+
+def _read(menu: Menu, named: Mapping[str, Any]) -> Line | str:
+    """Give the line of a drink that can be mixed, or say why there is none."""
+    try:
+        line = LINE.validate_python(named)
+    except ValidationError as error:
+        return "; ".join(_words(one, named) for one in findings_of(error, LINE, named))
+    try:
+        mix_of(menu, line)
+    except BadValue as error:
+        found = from_bad_value(error, (), {})
+        return replace(found, hint=found.hint or _near_in_drink(menu, line, error.came)).words
+    return line
 
 
 def recipe_names(menu: Menu) -> dict[str, str]:
@@ -77,22 +92,60 @@ def ingredient_names(menu: Menu, kinds: tuple[Kind, ...]) -> dict[str, str]:
     return {r.name.casefold(): r.id for r in found} | {r.id.casefold(): r.id for r in found}
 
 
-def drink_name(menu: Menu, line: Line) -> str:
-    """Name a line's drink as the menu does."""
-    return mix_of(menu, line).name
-
-
 def said(raw: Mapping[str, Any]) -> str:
-    """Write an unread line as a person would read it: "recipe harbor sour, note extra cold"."""
-    skip = ("quantity", "is_confirmed")
-    words = [f"{key} {value}" for key, value in raw.items() if value and key not in skip]
-    only = raw.get("recipe") if len(words) == 1 else None
-    return str(only) if only else ", ".join(words)
+    """Write an unread line as a person would read it: "harbor sour, no eggwhite, note extra cold".
+
+    How many of it there are is not said: that stands beside it.
+    """
+    words = [_drink_words(raw)]
+    for key, value in raw.items():
+        if not value or key in ("recipe", "spirit", "mixer", "quantity", "measure", CONFIRMED):
+            continue
+        rows = value if isinstance(value, list) else [value]
+        if key == "changes":
+            words += [_change_words(row) for row in rows]
+        elif key == "allergies":
+            words.append(f"allergy {', '.join(map(_plain, rows))}")
+        else:
+            words.append(f"{key.replace('_', ' ')} {_plain(value)}")
+    return ", ".join(filter(None, words)) or "nothing on the line"
+
+
+def _drink_words(raw: Mapping[str, Any]) -> str:
+    measure = raw.get("measure")
+    names = [_plain(raw[key]) for key in ("recipe", "spirit", "mixer") if raw.get(key)]
+    return (f"{_plain(measure)} " if measure else "") + " and ".join(names)
+
+
+def _change_words(change: object) -> str:
+    """Say one change as it came, whether or not it can be read."""
+    match change:
+        case {"leave_out": str(name)}:
+            return f"no {name}"
+        case {"swap": {"take_out": str(out), "put_in": str(name)}}:
+            return f"{name} instead of {out}"
+        case {"add": {"ingredient": str(name), "amount": amount}}:
+            return f"add {_plain(amount)} {name}"
+    return _plain(change)
+
+
+def _plain(value: object) -> str:
+    """Write any part of a document without brackets and quotes."""
+    if isinstance(value, Mapping):
+        rows = [(str(key).replace("_", " "), one) for key, one in value.items()]
+        return ", ".join(
+            key if one is True else f"{key} {_plain(one)}".strip() for key, one in rows
+        )
+    if isinstance(value, list | tuple):
+        return ", ".join(map(_plain, value))
+    if value is None or isinstance(value, bool):
+        return {None: "nothing", True: "yes", False: "no"}[value]
+    return str(value)
 
 
 def quantity_fault(quantity: object) -> str:
     """Say why a quantity cannot be; empty when it can."""
-    expected = f"expected a whole number from 1 to {LARGEST_QUANTITY}; came {quantity!r}"
+    expected = f"expected a whole number from 1 to {LARGEST_QUANTITY}; came {came_words(quantity)}"
     if isinstance(quantity, bool) or not isinstance(quantity, int):
         return f"{expected}; write how many as a number"
     if not 1 <= quantity <= LARGEST_QUANTITY:
@@ -100,6 +153,18 @@ def quantity_fault(quantity: object) -> str:
     return ""
 
 
-def _words(loc: tuple[str | int, ...], message: str) -> str:
-    where = ".".join(str(part) for part in loc)
-    return f"{where}: {message.removeprefix('Value error, ')}" if where else message
+def _words(finding: Finding, raw: Mapping[str, Any]) -> str:
+    where = place_words(finding.at, raw)
+    return f"{where}: {finding.words}" if where else finding.words
+
+
+def _near_in_drink(menu: Menu, line: Line, came: object) -> str:
+    """Give the names that a change may have meant: of the drink, else of the menu."""
+    recipe = menu.by_recipe.get(line.recipe)
+    if recipe is None or not isinstance(came, str):
+        return ""
+    outs = {change.leave_out for change in line.changes}
+    outs |= {change.swap.take_out for change in line.changes if change.swap}
+    pours = [pour.ingredient for pour in recipe.pours]
+    inside = [*pours, *(one.name for one in recipe.garnishes), recipe.rim]
+    return near(came, filter(None, inside) if came in outs else menu.by_ingredient)

@@ -38,7 +38,8 @@ class Settings:
         The process does nothing else: what is loaded once is taken out of garbage collection,
         which otherwise stops everything for a tenth of a second now and then.
     remember_s : float
-        Answers to idempotency keys are kept this long.
+        Answers to idempotency keys, and taps with what they changed, are kept this long: both
+        repeat what guests said. Never shorter than `at_hand_s`, for undo.
     """
 
     database: Path = Path("threedeep.db")

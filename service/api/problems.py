@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from http import HTTPStatus
 from typing import Any
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
+from pydantic import TypeAdapter
 from starlette.exceptions import HTTPException
 
 from service.errors import PROBLEM_JSON, ServiceError, pointer, problem
-from service.files.translate import came_words
+from service.files.translate import findings_of_rows
 
 from .models import Problem
 
@@ -32,6 +34,9 @@ PROBLEMS: dict[int | str, dict[str, Any]] = {
 """Beside every route's own answers."""
 
 CANNOT_PARSE = ("json_invalid", "json_type")
+NO_OBJECT = ("model_type", "model_attributes_type", "dict_type")
+AN_OBJECT = "a JSON object {…}"
+PLACES = {"body": "", "query": "?", "header": "header ", "path": "path "}
 
 
 def add_handlers(app: FastAPI) -> None:
@@ -73,7 +78,12 @@ async def _does_not_fit(request: Request, error: Exception) -> Response:
             "send it again, whole"
         )
         return respond(request, problem(status=400, code="unreadable", detail=detail))
-    faults = [_fault_of(row) for row in rows]
+    if _is_no_json(request, rows):
+        came = request.headers.get("content-type", "").partition(";")[0]
+        words = f"expected a body of application/json; came {came or 'one that does not say'}"
+        detail = f"{words}: send Content-Type: application/json"
+        return respond(request, problem(status=415, code="wrong-content-type", detail=detail))
+    faults = [_fault_of(request, row, error.body) for row in rows]
     first = faults[0]
     more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
     where = f"{first['path']}: " if first["path"] else ""
@@ -83,17 +93,36 @@ async def _does_not_fit(request: Request, error: Exception) -> Response:
     return respond(request, found)
 
 
-def _fault_of(row: Mapping[str, Any]) -> dict[str, str]:
+def _is_no_json(request: Request, rows: Sequence[Any]) -> bool:
+    """Whether the body was not even read, because nobody said that it is JSON."""
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if kind == "application/json" or (kind.startswith("application/") and kind.endswith("+json")):
+        return False
+    return any(tuple(row["loc"]) == ("body",) and row["type"] in NO_OBJECT for row in rows)
+
+
+def _fault_of(request: Request, row: Mapping[str, Any], body: object) -> dict[str, str]:
     where, *inside = row["loc"]
-    place = {"body": "", "query": "?", "header": "header ", "path": "path "}.get(str(where), "")
-    path = pointer(inside) if where == "body" else place + ".".join(map(str, inside))
-    if row["type"] == "missing":
-        return {
-            "path": path,
-            "detail": f"expected {inside[-1] if inside else 'a body'}; came nothing",
-        }
-    said = str(row["msg"]).removeprefix("Value error, ").removeprefix("Input should be ")
-    return {"path": path, "detail": f"expected {said}; came {came_words(row.get('input'))}"}
+    is_body = where == "body"
+    place = PLACES.get(str(where), "") + ".".join(map(str, inside))
+    (found,) = findings_of_rows(
+        [{**row, "loc": tuple(inside)}],  # type: ignore[typeddict-item]
+        _shape_of(request) if is_body else None,
+        body if is_body else {},
+        named=AN_OBJECT,
+    )
+    return {"path": pointer(found.at) if is_body else place, "detail": found.words}
+
+
+def _shape_of(request: Request) -> TypeAdapter[Any] | None:
+    """Give the shape of the body that the route takes."""
+    field = getattr(request.scope.get("route"), "body_field", None)
+    return None if field is None else _adapter(field.field_info.annotation)
+
+
+@lru_cache(maxsize=64)
+def _adapter(shape: Any) -> TypeAdapter[Any]:  # noqa: ANN401 (a type, or several)
+    return TypeAdapter(shape)
 
 
 async def _http_error(request: Request, error: Exception) -> Response:

@@ -15,6 +15,7 @@ from service.floor import Floor
 from service.night.records import TicketRecord
 from service.night.state import BarState, Draft
 from service.order.build_order import unread_of
+from service.reading import CONFIRMED
 from service.store import Kept
 from service.taps import placing, rounds
 
@@ -53,9 +54,10 @@ async def post_ticket(
     """Take a ticket in. Answered once it is kept and planned, with the time it is expected."""
     key = (idempotency_key or "").strip()
     if not 1 <= len(key) <= LONGEST_KEY:
+        came = "no such header" if idempotency_key is None else f"one of {len(key)}"
         raise BadRequest(
-            f"expected a header Idempotency-Key of 1 to {LONGEST_KEY} signs; came "
-            f"{len(key) or 'none'}: make one up for each ticket and send it again with a retry"
+            f"expected a header Idempotency-Key of 1 to {LONGEST_KEY} signs; came {came}: "
+            "make one up for each ticket and send it again with a retry"
         )
     placed = placing.Placed(
         number=body.number.strip(),
@@ -96,17 +98,25 @@ class _Taking:
             self.placed, draft.now, self.floor.settings.skew_s
         )
         day = placing.business_day(self.placed, placed_at, draft.bar.timezone)
-        known = self.floor.store.same_ticket(
-            draft.bar.id, business_day=day, till=self.placed.till, number=self.placed.number
-        )
-        if known is None:
-            return placing.place(draft, self.placed, placed_at=placed_at, day=day)
-        self.is_known = True
-        if [line.raw for line in known.ticket.lines] != list(self.placed.lines):
+        if any(line.get(CONFIRMED) for line in self.placed.lines):
             self.warnings.append(
-                "this number came before with other lines; nothing was changed: POST …/lines to "
-                "change a ticket"
+                f"{CONFIRMED} on a line is not taken from a till: a person at the bar confirms the "
+                "drink"
             )
+        number = self.placed.number
+        before = self.floor.store.same_number(
+            draft.bar.id, business_day=day, till=self.placed.till, number=number
+        )
+        same = [one for one in before if one.ticket.posted == list(self.placed.lines)]
+        if not same:
+            if before:
+                self.warnings.append(
+                    f"number {number} came before with other lines: both are kept; void one if it "
+                    "is a correction"
+                )
+            return placing.place(draft, self.placed, placed_at=placed_at, day=day)
+        known = same[0]
+        self.is_known = True
         if known.ticket.id not in draft.tickets:
             # Of an earlier night and long closed: answered from the store, not taken up again.
             self.kept = known

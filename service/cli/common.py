@@ -12,6 +12,13 @@ if TYPE_CHECKING:
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"  # noqa: SLF001
 """What ``add_subparsers`` gives; the library has only a private name for it."""
 
+LARGEST_PORT = 65_535
+PLANNERS = {
+    "search": "best plan found by search",
+    "exact": "best plan found by trying all",
+    "look-ahead": "planned by looking ahead",
+}
+
 
 def command(
     commands: Commands, name: str, *, short: str, long: str, codes: str
@@ -24,6 +31,19 @@ def command(
         epilog="exit codes:\n" + codes,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
+
+
+def port(text: str) -> int:
+    """Read a port off the command line."""
+    if text.isdecimal() and int(text) <= LARGEST_PORT:
+        return int(text)
+    said = f"expected a port from 1 to {LARGEST_PORT}, or 0 for any that is free; came {text}"
+    raise argparse.ArgumentTypeError(said)
+
+
+def planner_words(planner: str) -> str:
+    """Say how a plan was made: ``best plan found by search``, ``planned by the ticket``."""
+    return PLANNERS.get(planner, f"planned {planner}")
 
 
 def clock_words(seconds: float) -> str:

@@ -6,7 +6,7 @@ import argparse
 import asyncio
 import sys
 
-from .common import Commands, command
+from .common import Commands, command, port
 
 CODES = """\
   0  stopped by Ctrl-C, or after --minutes
@@ -28,10 +28,10 @@ def add_to(commands: Commands) -> None:
         type=_pace,
         default=1.0,
         metavar="TIMES",
-        help="so many times as fast as the world, 0.5 to 10 (1)",
+        help="speed, from 0.5 to 10: at 2, everything goes twice as fast (1)",
     )
     parser.add_argument(
-        "--port", type=int, default=8000, help="the next free one where it is taken (8000)"
+        "--port", type=port, default=8000, help="the next free one where it is taken (8000)"
     )
     parser.add_argument("--seed", type=int, default=1, help="which Friday it is (1)")
     parser.add_argument(

@@ -10,8 +10,8 @@ from typing import Any
 
 from service.clock import SystemClock
 from service.files import read_bar
-from service.files.bars import Bar, warnings_of
-from service.files.documents import Fault
+from service.files.bars import Bar, near, warnings_of
+from service.files.documents import BadFile, Fault
 from service.files.tickets import check_tickets, read_tickets
 from solver.menu import Kind, Mix, Recipe, recipe_mix
 
@@ -60,6 +60,9 @@ def add_to(commands: Commands) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the menu; 0, or 1 where tickets cannot be taken as they are."""
     bar = read_bar(args.bar)
+    unknown = [name for name in args.out if name not in bar.menu.by_ingredient]
+    if unknown:
+        raise BadFile(_not_an_ingredient(bar, name) for name in unknown)
     for warning in warnings_of(bar.counter, bar.menu):
         print(f"{args.bar}: worth knowing: {warning.words}", file=sys.stderr)
     tickets = read_tickets(args.tickets) if args.tickets else None
@@ -78,6 +81,12 @@ def run(args: argparse.Namespace) -> int:
     for fault in faults if not args.json else ():
         print(fault, file=sys.stderr)
     return 1 if faults else 0
+
+
+def _not_an_ingredient(bar: Bar, name: str) -> Fault:
+    hint = near(name, bar.menu.by_ingredient) or "write an id from the file's ingredients"
+    said = f"expected an ingredient of the menu; came '{name}'; {hint}"
+    return Fault(file="--out", line=None, place="", said=said)
 
 
 def cautions_of(recipe: Recipe, mix: Mix) -> tuple[str, ...]:

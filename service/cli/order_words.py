@@ -14,7 +14,7 @@ from solver.snapshot import RailDrink, Snapshot, rail_of
 from solver.tickets import Ticket, mix_of
 from solver.work import work_of
 
-from .common import clock_words, counted
+from .common import clock_words, counted, planner_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +53,7 @@ def _head(snapshot: Snapshot, plan: Plan) -> Iterator[str]:
     drinks = counted(found.num_drinks, "drink")
     yield (
         f"{snapshot.bar}: {drinks} of {counted(found.num_rounds, 'round')} in"
-        f" {counted(len(plan.builds), 'build')}, plan: {plan.planner}"
+        f" {counted(len(plan.builds), 'build')}, {planner_words(plan.planner)}"
         f"{' (proved: no plan is better)' if plan.is_proven else ''}"
     )
     late = f", {counted(found.num_late, 'round')} past the promise" if found.num_late else ""

@@ -35,7 +35,8 @@ together, and what is set aside and why.
   threedeep plan sample_tickets/snapshots/three-deep.json
   threedeep plan SNAPSHOT.json --json > PLAN.json
 
-The times are the plan's, at the pace of each bartender; a person scatters by a quarter.
+The times follow from the pace of each bartender. Real hands are now and then quicker or slower, by
+about a quarter.
 """
 CODES = """\
   0  a plan was made

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import logging
+import socket
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .common import Commands, command
+from .common import Commands, command, port
 
 if TYPE_CHECKING:
     from types import FrameType
@@ -26,13 +28,22 @@ like, tickets, builds in hand and the order come back. Ctrl-C stops it.
 """
 CODES = """\
   0  stopped by Ctrl-C or a signal
-  2  a bar's file or the database cannot be used; what is wrong is said
+  2  there is no bar to serve, the port is taken, or a bar's file or the database cannot be used;
+     what is wrong is said
 """
 log = logging.getLogger("threedeep.serve")
 LOG_FORMAT = "%(asctime)s %(levelname)s %(name)s %(message)s"
 STOP_WITHIN_S = 1
 SHORTEST_MS, LONGEST_MS = 10, 10_000
 CANNOT_START = 2
+WHY = {
+    errno.EADDRINUSE: "is taken by another program",
+    errno.EACCES: "may not be opened by this user",
+}
+NO_BAR = (
+    "no bar to serve, and the database knows none: give one by --bar BAR.yaml; begin your own from "
+    "a copy of sample_tickets/bars/own-bar.yaml"
+)
 
 
 def add_to(commands: Commands) -> None:
@@ -50,8 +61,8 @@ def add_to(commands: Commands) -> None:
         action="append",
         default=[],
         metavar="BAR.yaml",
-        help="a bar to serve, told anew from its file; may be given more than once; bars that "
-        "the database knows are served as well",
+        help="a bar to serve; what its file says counts, also where the database knows the bar "
+        "already; may be given more than once; bars that the database knows are served as well",
     )
     parser.add_argument(
         "--db",
@@ -63,7 +74,7 @@ def add_to(commands: Commands) -> None:
     parser.add_argument(
         "--host", default="127.0.0.1", help="address to listen on (127.0.0.1: this machine alone)"
     )
-    parser.add_argument("--port", type=int, default=8000, help="port to listen on (8000)")
+    parser.add_argument("--port", type=port, default=8000, help="port to listen on (8000)")
     parser.add_argument(
         "--limit-ms",
         type=_limit_ms,
@@ -77,7 +88,7 @@ def add_to(commands: Commands) -> None:
         type=_one_worker,
         default=1,
         metavar="1",
-        help="processes that serve; on SQLite there is one, which is enough for many bars",
+        help="processes that serve; always 1, which is enough for many bars",
     )
     parser.set_defaults(run=run)
 
@@ -96,21 +107,74 @@ def run(args: argparse.Namespace) -> int:
     logging.getLogger("uvicorn.access").disabled = True
     bars = tuple(read_bar(path) for path in args.bar)
     settings = Settings(database=args.db, limit_ms=args.limit_ms, owns_process=True)
+    if not bars and args.db.parent.is_dir() and not args.db.exists():
+        print(NO_BAR, file=sys.stderr)
+        return CANNOT_START
     try:
         # Once before anything starts, so that what is wrong with it is said without a traceback.
-        SqliteStore(settings.database, now=SystemClock().now()).close()
-    except StoreTrouble as error:
+        store = SqliteStore(settings.database, now=SystemClock().now())
+        is_known = bool(store.houses())
+        store.close()
+        if not bars and not is_known:
+            print(NO_BAR, file=sys.stderr)
+            return CANNOT_START
+        # Bound before anything is opened: who is told the address finds it answering.
+        door = open_door(args.host, args.port)
+    except (StoreTrouble, OSError) as error:
         print(error, file=sys.stderr)
         return CANNOT_START
-    return serve(create_app(settings, told=bars), host=args.host, port=args.port)
+    with door:
+        return serve(create_app(settings, told=bars), door)
 
 
-def serve(app: FastAPI, *, host: str, port: int) -> int:
-    """Run an application until SIGINT or SIGTERM; streams end at once, so it exits within 2 s."""
+def open_door(host: str, port: int) -> socket.socket:
+    """Bind an address.
+
+    Raises
+    ------
+    OSError
+        When it cannot be had; says why and what to do.
+    """
+    try:
+        family, kind, number, _, address = socket.getaddrinfo(
+            host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
+        )[0]
+    except OSError as error:
+        said = f"expected an address of this machine for --host; came {host}"
+        raise OSError(said) from error
+    door = socket.socket(family, kind, number)
+    # A port that was just let go of may be taken again; one that somebody listens on may not.
+    door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        door.bind(address)
+    except OSError as error:
+        door.close()
+        why = WHY.get(error.errno or 0, f"cannot be used ({error.strerror})")
+        raise OSError(f"port {port} of {host} {why}: name another one by --port") from error
+    return door
+
+
+def serve(app: FastAPI, door: socket.socket) -> int:
+    """Run an application until SIGINT or SIGTERM; streams end at once, so it exits within 2 s.
+
+    Parameters
+    ----------
+    app : FastAPI
+    door : socket.socket
+        Bound, not listening yet: nobody connects before there is an answer.
+    """
     import uvicorn
+
+    host, port = door.getsockname()[:2]
+    address = f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
 
     class Server(uvicorn.Server):
         """Ends streams and long polls as soon as the signal comes; uvicorn would wait for them."""
+
+        async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+            await super().startup(sockets)
+            if self.started:
+                log.info("action=serve address=%s stop=Ctrl-C", address)
 
         def handle_exit(self, sig: int, frame: FrameType | None) -> None:  # noqa: ARG002
             floor = getattr(app.state, "floor", None)
@@ -120,22 +184,15 @@ def serve(app: FastAPI, *, host: str, port: int) -> int:
             self.force_exit = self.should_exit
             self.should_exit = True
 
-    log.info("action=serve address=http://%s:%s stop=Ctrl-C", host, port)
     config = uvicorn.Config(
         app,
-        host=host,
-        port=port,
         lifespan="on",
         log_config=None,
         timeout_graceful_shutdown=STOP_WITHIN_S,
         server_header=False,
     )
     server = Server(config)
-    try:
-        server.run()
-    except SystemExit:
-        # uvicorn has said why: mostly, that the port is taken.
-        return CANNOT_START
+    server.run(sockets=[door])
     return 0 if server.started else CANNOT_START
 
 

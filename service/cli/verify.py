@@ -13,7 +13,7 @@ from service.files import read_plan, read_snapshot
 from service.files.documents import BadFile, Fault, json_document
 from service.files.schemas import PLAN_FILE, PlanFile
 
-from .common import Commands, clock_words, command, counted, with_bound
+from .common import Commands, clock_words, command, counted, planner_words, with_bound
 
 if TYPE_CHECKING:
     from solver.plan import Plan
@@ -73,16 +73,31 @@ def run(args: argparse.Namespace) -> int:
     path = args.snapshot or _named(found)
     snapshot, plan = read_snapshot(path), found.plan
     broken = verify(with_bound(snapshot), plan)
+    is_other = _is_for_another(snapshot, plan)
     if args.json:
         rows = [asdict(one) for one in broken]
-        print(json.dumps({"kept": not broken, "broken": rows}, ensure_ascii=False, indent=1))
+        judged = {"kept": not broken, "is_for_another_snapshot": is_other, "broken": rows}
+        print(json.dumps(judged, ensure_ascii=False, indent=1))
+    elif is_other:
+        print(
+            f"this plan is for another snapshot: few of its drinks are those of {path}; give the "
+            "snapshot that it was made from"
+        )
     elif broken:
         for one in broken:
             print(f"{one.rule}: {one.words}")
-        print(f"{counted(len(broken), 'broken rule')} in the plan by {plan.planner}")
+        print(f"{counted(len(broken), 'broken rule')} in this plan ({planner_words(plan.planner)})")
     else:
         print(f"every rule kept: {_summary(snapshot, plan)}")
     return 1 if broken else 0
+
+
+def _is_for_another(snapshot: Snapshot, plan: Plan) -> bool:
+    """Whether most drinks of the two are not the same ones; numbers alone come every night."""
+    still_open = {d.id for t in snapshot.tickets for d in t.drinks if d.made_s is None}
+    named = {drink for build in plan.builds for drink in build.drinks}
+    named |= {aside.drink for aside in plan.set_aside}
+    return bool(named) and len(named & still_open) * 2 < len(named | still_open)
 
 
 def _plan(path: Path) -> PlanFile:

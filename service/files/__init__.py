@@ -1,8 +1,9 @@
 """Bars, tickets, snapshots and plans as documents, with every fault said in words and by line.
 
 Reading order: `marked` (text with its lines), `documents` (faults), `bars` (what a bar is and what
-is wrong with one), `schemas` (what may stand in a document), `translate` (what a validation found),
-`on_disk`, `tickets`, `bodies` (the same over HTTP), `stored` (the same in the store).
+is wrong with one), `schemas` (what may stand in a document), `kinds` and `translate` (what a
+validation found), `looks` (what one fault would hide), `on_disk`, `tickets`, `bodies` (the same
+over HTTP), `stored` (the same in the store).
 """
 
 from .on_disk import (

@@ -122,17 +122,16 @@ def check_bar(counter: Counter, menu: Menu) -> list[Finding]:
 def warnings_of(counter: Counter, menu: Menu) -> list[Finding]:
     """Find what is allowed and means that some drinks will be set aside."""
     flamed = [recipe.name for recipe in menu.recipes if recipe_mix(menu, recipe).has_flame]
-    if not flamed:
-        return []
-    drinks = _some(flamed)
+    aside = f"{_some(flamed)} will be set aside" if flamed else "nothing can be flamed"
     if not counter.flame.allowed:
-        hint = f"{drinks} will be set aside; local codes and licensed practice decide"
+        if not flamed:
+            return []
+        hint = f"{aside}; local codes and licensed practice decide"
         return [Finding(at=("counter", "flame"), expected="flame allowed", came="off", hint=hint)]
     able = [p for p in counter.people if p.trained_for_flame]
     if not any(counter.by_station[p.station].clear_place for p in able):
-        wanted = "somebody trained for flame at a station with a clear place"
-        hint = f"{drinks} will be set aside"
-        return [Finding(at=("counter", "people"), expected=wanted, came="nobody", hint=hint)]
+        wanted = "somebody trained for flame at a station with a clear place, as flame is allowed"
+        return [Finding(at=("counter", "people"), expected=wanted, came="nobody", hint=aside)]
     return []
 
 

@@ -113,7 +113,7 @@ def validated(
     marked: Marked,
     file: str,
     *,
-    instead: Callable[[object], list[Finding]] = lambda _: [],
+    instead: Callable[[object, list[Finding]], list[Finding]] = lambda _data, _found: [],
 ) -> _T:
     """Hold data against an adapter.
 
@@ -124,7 +124,8 @@ def validated(
     file : str
         The name that faults carry.
     instead : callable
-        Looks at refused data once more; what it finds replaces findings at the same places.
+        Looks at refused data and its findings once more; what it finds replaces findings at the
+        same places.
 
     Raises
     ------
@@ -134,7 +135,7 @@ def validated(
         return adapter.validate_python(marked.data)
     except ValidationError as error:
         findings = findings_of(error, adapter, marked.data)
-        if sharper := instead(marked.data):
+        if sharper := instead(marked.data, findings):
             # The menu as a whole refuses such a name too, with less to say about it.
             said = {finding.at for finding in sharper}
             findings = [finding for finding in findings if finding.at not in said] + sharper

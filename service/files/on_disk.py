@@ -7,9 +7,9 @@ that nobody has to mend and try again for each.
 
 from __future__ import annotations
 
+import re
 from dataclasses import fields
 from pathlib import Path
-from typing import Any
 
 import yaml
 
@@ -18,9 +18,10 @@ from solver.plan import Plan
 from solver.snapshot import Snapshot
 from solver.standards import Standards
 
-from .bars import Bar, Finding, check_bar, near
+from .bars import Bar, check_bar
 from .documents import (
     BadFile,
+    Fault,
     document_text,
     faults_at,
     json_document,
@@ -28,7 +29,8 @@ from .documents import (
     text_of,
     validated,
 )
-from .marked import At, read_yaml
+from .looks import seen_anyway, unknown_in, unknown_standards
+from .marked import mark_json, read_yaml
 from .schemas import (
     BAR_FILE,
     PLAN_FILE,
@@ -38,6 +40,7 @@ from .schemas import (
     BarHead,
     PlanFile,
 )
+from .translate import from_bad_value
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_tickets"
 """The invented house, in the checkout and in an installed package alike."""
@@ -65,15 +68,15 @@ def bar_from_yaml(text: str, file: str) -> Bar:
     BadFile
     """
     marked = or_bad_file(file, lambda: read_yaml(text))
-    found = validated(BAR_FILE, marked, file, instead=_unknown_ingredients)
-    if findings := check_bar(found.counter, found.menu):
+    found = validated(BAR_FILE, marked, file, instead=seen_anyway)
+    findings = [*check_bar(found.counter, found.menu), *unknown_standards(marked.data)]
+    if findings:
         raise BadFile(faults_at(findings, marked, file))
     common = read_standards(STANDARDS_PATH)
     try:
         standards = Standards(rows={**common.rows, **found.standards})
     except BadValue as error:
-        at: At = ("standards", str(error.came))
-        finding = Finding(at=at, expected=error.expected, came=str(error.came), hint=error.hint)
+        finding = from_bad_value(error, ("standards",), marked.data)
         raise BadFile(faults_at([finding], marked, file)) from None
     head = found.bar
     return Bar(
@@ -115,7 +118,14 @@ def read_snapshot(path: Path) -> Snapshot:
     ------
     BadFile
     """
-    return json_document(SNAPSHOT, text_of(path), str(path))
+    file, text = str(path), text_of(path)
+    if _is_bar(text):
+        said = f"expected a snapshot (JSON); this looks like a bar: try threedeep menu {file}"
+        raise BadFile([Fault(file=file, line=None, place="", said=said)])
+    snapshot = json_document(SNAPSHOT, text, file)
+    if findings := unknown_in(snapshot):
+        raise BadFile(faults_at(findings, mark_json(text), file))
+    return snapshot
 
 
 def read_plan(path: Path) -> PlanFile:
@@ -144,26 +154,5 @@ def plan_text(plan: Plan, snapshot_file: str = "") -> str:
     return document_text(PLAN_FILE, PlanFile(**held, snapshot_file=snapshot_file))
 
 
-def _unknown_ingredients(data: object) -> list[Finding]:
-    """Find pours of ingredients that the menu does not have, in data that is not validated yet."""
-    menu = data.get("menu") if isinstance(data, dict) else None
-    if not isinstance(menu, dict):
-        return []
-    known = [row.get("id") for row in _rows(menu, "ingredients")]
-    return [
-        Finding(
-            at=("menu", "recipes", i, "pours", j, "ingredient"),
-            expected="an ingredient of the menu",
-            came=f"'{name}'",
-            hint=near(name, [k for k in known if isinstance(k, str)])
-            or "add it to the ingredients or correct it",
-        )
-        for i, recipe in enumerate(_rows(menu, "recipes"))
-        for j, pour in enumerate(_rows(recipe, "pours"))
-        if isinstance(name := pour.get("ingredient"), str) and name not in known
-    ]
-
-
-def _rows(data: dict[str, Any], key: str) -> list[dict[str, Any]]:
-    rows = data.get(key)
-    return [row if isinstance(row, dict) else {} for row in rows] if isinstance(rows, list) else []
+def _is_bar(text: str) -> bool:
+    return not text.lstrip().startswith("{") and re.search(r"^bar:", text, re.MULTILINE) is not None

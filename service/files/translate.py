@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import fields, is_dataclass
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
@@ -12,6 +12,7 @@ from pydantic_core import ErrorDetails
 from solver.errors import BadValue
 
 from .bars import Finding, near
+from .kinds import came_for, came_words, expected_words
 
 At = tuple[str | int, ...]
 
@@ -46,35 +47,10 @@ ONE_OF: dict[str, str] = {
 GROUPS = ("menu", "counter", "standards", "rows", "bar")
 """Keys that say nothing new once a thing below them is named."""
 
-EXPECTED: dict[str, str] = {
-    "string_type": "text",
-    "bool_type": "true or false",
-    "bool_parsing": "true or false",
-    "int_type": "a whole number",
-    "int_parsing": "a whole number",
-    "int_parsing_size": "a whole number of usual size",
-    "int_from_float": "a whole number",
-    "float_type": "a number",
-    "float_parsing": "a number",
-    "finite_number": "a number",
-    "tuple_type": "a list",
-    "list_type": "a list",
-    "mapping_type": "names with values",
-    "dict_type": "names with values",
-    "datetime_type": "a time with its offset, such as 2027-02-12T21:04:10Z",
-    "datetime_parsing": "a time with its offset, such as 2027-02-12T21:04:10Z",
-    "datetime_from_date_parsing": "a time with its offset, such as 2027-02-12T21:04:10Z",
-    "datetime_object_invalid": "a time with its offset, such as 2027-02-12T21:04:10Z",
-    "timezone_aware": "a time with its offset, such as 2027-02-12T21:04:10Z",
-    "date_type": "a day, such as 2027-02-12",
-    "date_parsing": "a day, such as 2027-02-12",
-    "date_from_datetime_parsing": "a day, such as 2027-02-12",
-    "date_from_datetime_inexact": "a day, such as 2027-02-12",
-}
-"""What each kind of finding wanted, said aloud."""
-
 UNKNOWN_KEYS = ("unexpected_keyword_argument", "extra_forbidden", "unexpected_positional_argument")
-LONGEST_CAME = 60
+_COMMA = re.compile(r"\s*\d+,\d+(\s*[a-z][a-z ]*)?\s*")
+_AFTER_COMMA = re.compile(r"\d+\s*[a-z][a-z ]*")
+"""An amount with a decimal comma, and what YAML leaves of one after `{amount: 1,`."""
 
 
 def findings_of(error: ValidationError, adapter: TypeAdapter[Any], data: object) -> list[Finding]:
@@ -88,8 +64,30 @@ def findings_of(error: ValidationError, adapter: TypeAdapter[Any], data: object)
     data : Any
         The plain data that was validated.
     """
+    return findings_of_rows(error.errors(include_url=False), adapter, data)
+
+
+def findings_of_rows(
+    rows: Iterable[ErrorDetails],
+    adapter: TypeAdapter[Any] | None,
+    data: object,
+    *,
+    named: str = "names with values",
+) -> list[Finding]:
+    """Give every finding of a validation that somebody else ran.
+
+    Parameters
+    ----------
+    rows : iterable of ErrorDetails
+        With places that begin at `data`.
+    adapter : TypeAdapter or None
+        None where the names and values there are cannot be known.
+    data : Any
+    named : str
+        What names with values are called in this document.
+    """
     names = _Names(adapter)
-    return [_finding(row, names, data) for row in error.errors(include_url=False)]
+    return [_finding(row, names, data, named) for row in rows]
 
 
 def place_words(at: At, data: object) -> str:
@@ -121,45 +119,31 @@ def place_words(at: At, data: object) -> str:
     return ", ".join(said)
 
 
-def came_words(value: object) -> str:
-    """Say what came: "'50 mil'", "nothing", "a list of 3"."""
-    if value is None or value == "":
-        return "nothing"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        short = value if len(value) <= LONGEST_CAME else value[:LONGEST_CAME] + "…"
-        return f"'{short}'"
-    if isinstance(value, Mapping):
-        return f"names with values ({', '.join(map(str, list(value)[:4]))})" if value else "nothing"
-    if is_dataclass(value):
-        held = [(row.name, getattr(value, row.name)) for row in fields(value)]
-        return ", ".join(f"{key} {came_words(one)}" for key, one in held if one) or "none of them"
-    if isinstance(value, Sequence):
-        if all(isinstance(one, str | int | float) for one in value) and len(value) <= 6:
-            return ", ".join(map(str, value)) or "none"
-        return f"a list of {len(value)}"
-    return str(value)
-
-
 def from_bad_value(error: BadValue, at: At, data: object) -> Finding:
     """Turn a solver's refusal into a finding, at the value that it speaks of if that is found."""
     only = "id" if " id once" in error.expected else ""
     found = _deeper(_walk(data, at), error.came, only)
+    hint = error.hint
+    if isinstance(error.came, str) and _COMMA.fullmatch(error.came):
+        hint = f"write {error.came.strip().replace(',', '.')}"
     return Finding(
-        at=(*at, *found), expected=error.expected, came=came_words(error.came), hint=error.hint
+        at=(*at, *found), expected=error.expected, came=came_words(error.came), hint=hint
     )
 
 
-def _finding(row: ErrorDetails, names: _Names, data: object) -> Finding:
+def _finding(row: ErrorDetails, names: _Names, data: object, named: str) -> Finding:
     at, kind, came = tuple(row["loc"]), row["type"], row["input"]
     inner = row.get("ctx", {}).get("error")
     if isinstance(inner, BadValue):
         return from_bad_value(inner, at, data)
     if kind in ("missing", "missing_argument", "missing_keyword_only_argument"):
-        what = str(at[-1]).replace("_", " ")
+        expected = f"{str(at[-1]).replace('_', ' ')} to be given" if at else named
         said = names.meaning(at)
-        return Finding(at=at, expected=f"{what} to be given", came="nothing", hint=said)
+        return Finding(at=at, expected=expected, came="nothing", hint=said)
+    comma = _parted(_walk(data, at[:-1])) if at else ""
+    if comma and (kind in UNKNOWN_KEYS or at[-1] == "amount"):
+        hint = f"write {comma}"
+        return Finding(at=at, expected="a point before tenths", came="a comma", hint=hint)
     if kind in UNKNOWN_KEYS:
         known = names.known(at[:-1])
         hint = near(str(at[-1]), known) or "remove it"
@@ -172,10 +156,31 @@ def _finding(row: ErrorDetails, names: _Names, data: object) -> Finding:
         hint = hint if hint.startswith("did you mean") else ""
         return Finding(at=at, expected=expected, came=came_words(came), hint=hint)
     if kind == "dataclass_type":
-        expected = f"names with values ({', '.join(names.known(at)[:8])})"
-        return Finding(at=at, expected=expected, came=came_words(came))
-    expected = EXPECTED.get(kind) or row["msg"].removeprefix("Input should be ").lower()
-    return Finding(at=at, expected=expected, came=came_words(came), hint=_hint(kind, at, came))
+        named = f"{named} ({', '.join(names.known(at)[:8])})"
+    expected = expected_words(kind, row.get("ctx", {}), row["msg"], named=named)
+    hint = _hint(kind, at, came) or (_add_one(names.is_needed(at)) if _wants_list(row) else "")
+    return Finding(at=at, expected=expected, came=came_for(kind, came), hint=hint)
+
+
+def _parted(row: object) -> str:
+    """Give the amount that a comma parted in two, as it should be; empty where none did."""
+    if not isinstance(row, Mapping) or not isinstance(row.get("amount"), int):
+        return ""
+    rest = [key for key in row if isinstance(key, str) and _AFTER_COMMA.fullmatch(key)]
+    return f"{row['amount']}.{rest[0]}" if rest else ""
+
+
+def _wants_list(row: ErrorDetails) -> bool:
+    """Whether a list was wanted and nothing is there."""
+    return row["type"] in ("tuple_type", "list_type", "too_short") and row["input"] in (
+        None,
+        [],
+        "",
+    )
+
+
+def _add_one(is_needed: bool) -> str:
+    return "add one" if is_needed else "add one, or remove the name"
 
 
 def _hint(kind: str, at: At, came: object) -> str:
@@ -184,6 +189,10 @@ def _hint(kind: str, at: At, came: object) -> str:
         return f"write the unit too, such as '{came:g} ml'"
     if kind == "string_type" and (is_number or isinstance(came, bool)):
         return f'put it in quotes: "{came_words(came)}"'
+    if kind == "string_too_long":
+        return "shorten it"
+    if kind == "too_long":
+        return "send the rest apart"
     if kind == "timezone_aware":
         return "add Z for UTC, or an offset such as +01:00"
     return ""
@@ -192,12 +201,16 @@ def _hint(kind: str, at: At, came: object) -> str:
 class _Names:
     """The names and meanings of a document's fields, read off its JSON Schema."""
 
-    def __init__(self, adapter: TypeAdapter[Any]) -> None:
+    def __init__(self, adapter: TypeAdapter[Any] | None) -> None:
         self._adapter = adapter
-        self._schema: dict[str, Any] | None = None
+        self._schema: dict[str, Any] | None = {} if adapter is None else None
 
     def known(self, at: At) -> list[str]:
         return list(self._part(at).get("properties", {}))
+
+    def is_needed(self, at: At) -> bool:
+        """Whether a field has to be there."""
+        return bool(at) and at[-1] in self._part(at[:-1]).get("required", ())
 
     def meaning(self, at: At) -> str:
         """Give the values a missing field may take, where they are a few."""
@@ -205,9 +218,9 @@ class _Names:
         return f"one of {', '.join(map(str, choices))}" if choices else ""
 
     def _part(self, at: At) -> dict[str, Any]:
-        if self._schema is None:
+        if self._schema is None and self._adapter is not None:
             self._schema = self._adapter.json_schema(mode="validation")
-        part = self._plain(self._schema)
+        part = self._plain(self._schema or {})
         for step in at:
             if isinstance(step, int):
                 part = self._plain(part.get("items", {}))

@@ -137,10 +137,11 @@ def _overtakes(state: BarState) -> dict[str, int]:
 
 
 def _in_hand(build: BuildRecord, present: set[str], now: datetime) -> InHand:
+    drinks = tuple(drink for drink in build.drinks if drink in present)
     return InHand(
         build=build.id,
         person=build.person,
-        drinks=tuple(drink for drink in build.drinks if drink in present),
+        drinks=drinks,
         blocks=tuple(
             BlockRun(
                 index=stretch.index,
@@ -150,6 +151,7 @@ def _in_hand(build: BuildRecord, present: set[str], now: datetime) -> InHand:
             )
             for stretch in build.stretches
         ),
+        chilled_by_ice=tuple(drink for drink in build.chilled_by_ice if drink in drinks),
     )
 
 

@@ -84,7 +84,10 @@ class LineRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TicketRecord:
-    """One ticket. `drinks` are ids in the order of the lines, void ones too."""
+    """One ticket. `drinks` are ids in the order of the lines, void ones too.
+
+    The first `num_posted` lines are those the till sent; 0 says that all of them are.
+    """
 
     id: str
     number: str
@@ -101,6 +104,12 @@ class TicketRecord:
     weight: int = 1
     is_on_hold: bool = False
     is_void: bool = False
+    num_posted: int = 0
+
+    @property
+    def posted(self) -> list[dict[str, Any]]:
+        """The lines as the till sent them, whatever became of them since."""
+        return [line.raw for line in self.lines[: self.num_posted or len(self.lines)]]
 
     def line_of(self, line_id: str) -> LineRecord:
         """Look a line up by its id; KeyError when the ticket has none of that id."""
@@ -139,7 +148,11 @@ class StretchRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuildRecord:
-    """A build that somebody began."""
+    """A build that somebody began.
+
+    `chilled_by_ice` are those of its drinks whose glass was chilled with ice and water when it
+    began, for want of a chilled one: its work stays what it was then.
+    """
 
     id: str
     person: str
@@ -147,6 +160,7 @@ class BuildRecord:
     state: BuildState
     stretches: tuple[StretchRecord, ...]
     reason: str = ""
+    chilled_by_ice: tuple[str, ...] = ()
 
     @property
     def at_hand(self) -> StretchRecord | None:
@@ -160,7 +174,7 @@ class BuildRecord:
 class Mark:
     """A small fact about the bar, since when, until when (None: until taken away).
 
-    What `key`, `number` and `more` mean is said by its kind: see `service.marks`.
+    What `key`, `number` and `more` mean is said by its kind: see `service.night.marks`.
     """
 
     kind: MarkKind

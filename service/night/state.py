@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TypeVar
 
-from service.errors import NotFound, did_you_mean
+from service.errors import NotFound
 from service.files.bars import Bar
 
 from .records import (
@@ -192,13 +192,6 @@ class Draft:
     def _written(rows: Mapping[str, Record], record_id: str) -> str | None:
         record = rows.get(record_id)
         return None if record is None else write(record)
-
-
-def known_or_404(what: str, wanted: str, known: Iterable[str], *, of: str) -> None:
-    """Say 404 with the nearest names unless `wanted` is one of `known`."""
-    names = list(known)
-    if wanted not in names:
-        raise NotFound(f"expected {what} of {of}; came {wanted!r}{did_you_mean(wanted, names)}")
 
 
 def state_from(bar: Bar, epoch: str, records: Iterable[Record]) -> BarState:

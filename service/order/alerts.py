@@ -5,29 +5,33 @@ from __future__ import annotations
 from datetime import datetime
 
 from service.api.models import Alert
+from service.night.flames import flames_of, left_words, off_words, overlaps
 from service.night.marks import SHARED, shortages
-from service.night.records import Mark, MarkKind
+from service.night.records import Mark, MarkKind, OrderRecord
 from service.night.state import BarState
+from solver.snapshot import Rail, Snapshot
 
 
-def alerts_of(state: BarState, now: datetime, trouble: str) -> tuple[Alert, ...]:
+def alerts_of(
+    state: BarState, snapshot: Snapshot, rail: Rail, order: OrderRecord
+) -> tuple[Alert, ...]:
     """Give the alerts of a bar.
 
     Parameters
     ----------
     state : BarState
-    now : datetime
-        The moment of the order they stand in.
-    trouble : str
-        Why the order could not be planned anew; empty when it could.
+    snapshot, rail
+        Of the order's moment.
+    order : OrderRecord
+        The order they stand in; its trouble is an alert.
     """
-    found = [Alert(kind="plan", words=trouble)] if trouble else []
+    now = order.moment
+    found = [Alert(kind="plan", words=order.trouble)] if order.trouble else []
     found += [
         Alert(kind="well", words=_well(state, mark), drinks=mark.drinks)
         for mark in state.marks_of(MarkKind.WELL_OUT, now)
     ]
-    if any(not mark.number for mark in state.marks_of(MarkKind.FLAME, now)):
-        found.append(Alert(kind="flame", words="flame is off: nothing is lit"))
+    found += _flames(state, snapshot, rail, now)
     found += [Alert(kind="stock", words=words) for words in _stock(state, now)]
     for mark in state.marks_of(MarkKind.VESSEL_OUT, now):
         station, vessel = mark.key.split("/")
@@ -43,6 +47,18 @@ def alerts_of(state: BarState, now: datetime, trouble: str) -> tuple[Alert, ...]
         lines = "1 line" if num_unread == 1 else f"{num_unread} lines"
         found.append(Alert(kind="unread", words=f"{lines} of a ticket cannot be read"))
     return tuple(found)
+
+
+def _flames(state: BarState, snapshot: Snapshot, rail: Rail, now: datetime) -> list[Alert]:
+    flames = flames_of(state, snapshot, rail)
+    said: list[tuple[str, tuple[str, ...]]] = []
+    if not snapshot.counter.flame.allowed and (flames or state.marks_of(MarkKind.FLAME, now)):
+        said.append((off_words(flames, now), tuple(d for flame in flames for d in flame.drinks)))
+    said += [(left_words(state, now, rail, flame), flame.drinks) for flame in flames]
+    for one, other in overlaps(flames, now):
+        words = f"two flames at once: {one.words} and {other.words}; one waits until one is out"
+        said.append((words, (*one.drinks, *other.drinks)))
+    return [Alert(kind="flame", words=words, drinks=drinks) for words, drinks in said if words]
 
 
 def _stock(state: BarState, now: datetime) -> list[str]:

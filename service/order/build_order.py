@@ -59,7 +59,7 @@ def build_order(state: BarState, order: OrderRecord, *, shown_made_s: float) -> 
         rounds=tuple(_rounds(state, order, shown_made_s)),
         set_aside=_set_aside(table),
         unread=unread_of(state),
-        alerts=alerts_of(state, order.moment, order.trouble),
+        alerts=alerts_of(state, snapshot, table.rail, order),
     )
 
 

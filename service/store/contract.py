@@ -99,8 +99,8 @@ class Store(Protocol):
         """Give a ticket by its id."""
         ...
 
-    def same_ticket(self, bar: str, *, business_day: str, till: str, number: str) -> Kept | None:
-        """Give the ticket of that number, till and business day."""
+    def same_number(self, bar: str, *, business_day: str, till: str, number: str) -> list[Kept]:
+        """Give the tickets of that number, till and business day, in the order they came."""
         ...
 
     def tickets(self, bar: str, *, before: datetime | None, limit: int) -> list[Kept]:
@@ -108,7 +108,7 @@ class Store(Protocol):
         ...
 
     def last_tap(self, bar: str, screen: str) -> TapRecord | None:
-        """Give the last tap of a screen that is not undone."""
+        """Give the last tap of a screen that is not undone: the one that was kept last."""
         ...
 
     def num_versions(self, bar: str, part: str) -> int:
@@ -116,7 +116,10 @@ class Store(Protocol):
         ...
 
     def forget(self, before: datetime) -> None:
-        """Drop answers to idempotency keys and shown builds from before a time."""
+        """Drop answers to idempotency keys, taps with what they changed, and shown builds.
+
+        Those from before a time; all of them repeat what guests said.
+        """
         ...
 
     def close(self) -> None:

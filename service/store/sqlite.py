@@ -167,14 +167,14 @@ class SqliteStore:
         row = self._one("SELECT id, body FROM tickets WHERE bar = ? AND id = ?", bar, ticket)
         return self._kept(bar, row) if row else None
 
-    def same_ticket(self, bar: str, *, business_day: str, till: str, number: str) -> Kept | None:
-        """Give the ticket of that number, till and business day."""
-        row = self._one(
+    def same_number(self, bar: str, *, business_day: str, till: str, number: str) -> list[Kept]:
+        """Give the tickets of that number, till and business day, in the order they came."""
+        rows = self._all(
             "SELECT id, body FROM tickets"
-            " WHERE bar = ? AND business_day = ? AND till = ? AND number = ?",
+            " WHERE bar = ? AND business_day = ? AND till = ? AND number = ? ORDER BY rowid",
             *(bar, business_day, till, number),
         )
-        return self._kept(bar, row) if row else None
+        return [self._kept(bar, row) for row in rows]
 
     def tickets(self, bar: str, *, before: datetime | None, limit: int) -> list[Kept]:
         """Give the latest tickets, newest first, placed before a time."""
@@ -186,10 +186,10 @@ class SqliteStore:
         return [self._kept(bar, row) for row in rows]
 
     def last_tap(self, bar: str, screen: str) -> TapRecord | None:
-        """Give the last tap of a screen that is not undone."""
+        """Give the last tap of a screen that is not undone: the one that was kept last."""
         row = self._one(
             "SELECT body FROM taps WHERE bar = ? AND screen = ? AND is_undone = 0"
-            " ORDER BY id DESC LIMIT 1",
+            " ORDER BY rowid DESC LIMIT 1",
             *(bar, screen),
         )
         return _TAP.validate_json(row[0]) if row else None
@@ -200,10 +200,11 @@ class SqliteStore:
         return int(row[0]) if row else 0
 
     def forget(self, before: datetime) -> None:
-        """Drop answers to idempotency keys and shown builds from before a time."""
+        """Drop answers to idempotency keys, taps with what they changed, and shown builds."""
         with self._writing:
             self._writer.execute("BEGIN IMMEDIATE")
             self._writer.execute("DELETE FROM answers WHERE since < ?", (before.isoformat(),))
+            self._writer.execute("DELETE FROM taps WHERE since < ?", (before.isoformat(),))
             self._writer.execute("DELETE FROM shown WHERE since < ?", (before.isoformat(),))
             self._writer.execute("COMMIT")
 

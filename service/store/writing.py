@@ -47,9 +47,13 @@ def save(connection: sqlite3.Connection, batch: Batch) -> None:
     if batch.tap is not None:
         tap = batch.tap
         connection.execute(
-            "INSERT INTO taps VALUES (?, ?, ?, ?, ?) ON CONFLICT (bar, id) DO UPDATE"
+            "INSERT INTO taps (bar, id, screen, is_undone, since, body) VALUES (?, ?, ?, ?, ?, ?)"
+            " ON CONFLICT (bar, id) DO UPDATE"
             " SET is_undone = excluded.is_undone, body = excluded.body",
-            (bar, tap.id, tap.screen, int(tap.is_undone), _TAP.dump_json(tap).decode()),
+            (
+                *(bar, tap.id, tap.screen, int(tap.is_undone)),
+                *(tap.at.isoformat(), _TAP.dump_json(tap).decode()),
+            ),
         )
     connection.executemany(
         "INSERT INTO shown VALUES (?, ?, ?, ?) ON CONFLICT (bar, id) DO UPDATE"

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter as Tally
 from dataclasses import replace
 
 from service.night.records import BuildRecord, BuildState, DrinkRecord, DrinkState, StretchRecord
 from service.night.state import Draft
-from solver.work import Work
+from solver.work import Hold, Work
 
+from .closing import load_washer, measured
 from .working import work_in_hand
 
 
@@ -57,22 +59,41 @@ def close_if_done(draft: Draft, build: BuildRecord) -> BuildRecord:
         for s in build.stretches
     )
     record = replace(build, state=BuildState.MADE, stretches=ended)
+    holds = work_in_hand(draft, build).holds
     draft.put(record)
+    load_washer(draft, record, holds)
     return record
 
 
 def _take_out(draft: Draft, build: BuildRecord, drink: DrinkRecord) -> None:
     """Take a drink out of a build in hand; its stretches keep the drinks that they finish."""
     left = tuple(name for name in build.drinks if name != drink.id)
+    before = work_in_hand(draft, build)
+    used = measured(draft, build, before)
     if not left:
         ended = tuple(replace(s, ended_at=s.ended_at or draft.now) for s in build.stretches)
         draft.put(replace(build, state=BuildState.PUT_BACK, stretches=ended))
+        load_washer(draft, build, used)
         return
-    before = work_in_hand(draft, build)
     without = replace(build, drinks=left)
     after = work_in_hand(draft, without)
     kept = tuple(_renumbered(build.stretches, before, after))
     draft.put(replace(without, stretches=kept))
+    load_washer(draft, build, _let_go(used, after))
+
+
+def _let_go(used: list[Hold], after: Work) -> list[Hold]:
+    """Give the vessels that were used and that what is left of a build does not hold."""
+    still = Tally((hold.resource, hold.extra_ds) for hold in after.holds)
+    fewer = Tally(hold.resource for hold in used) - Tally(hold.resource for hold in after.holds)
+    found = []
+    for hold in used:
+        if still[hold.resource, hold.extra_ds]:
+            still[hold.resource, hold.extra_ds] -= 1
+        elif fewer[hold.resource]:
+            fewer[hold.resource] -= 1
+            found.append(hold)
+    return found
 
 
 def _renumbered(

@@ -6,9 +6,11 @@ spread as the time standards spread it. Only the drink that the tap itself finis
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from service.night.moment import snapshot_of
 from service.night.records import (
     BuildRecord,
     BuildState,
@@ -20,15 +22,18 @@ from service.night.records import (
     StretchRecord,
 )
 from service.night.state import Draft
+from solver.snapshot import rail_of
 from solver.tickets import Channel
 from solver.units import to_s
-from solver.work import Work
+from solver.work import Hold, Work
 
 from .working import paced_s, serving_s
 
 
 def begin(draft: Draft, shown: ShownBuild, person: str, started_at: datetime) -> BuildRecord:
-    """Put a build in somebody's hands."""
+    """Put a build in somebody's hands; what its work is at this moment is written down with it."""
+    rail = rail_of(snapshot_of(draft.state, draft.now))
+    by_ice = {drink.id for drink in rail.drinks if drink.mix.chill_by_ice}
     for drink in shown.drinks:
         draft.put(replace(draft.drinks[drink], state=DrinkState.IN_HAND))
     stretch = StretchRecord(index=0, person=person, started_at=started_at)
@@ -38,6 +43,7 @@ def begin(draft: Draft, shown: ShownBuild, person: str, started_at: datetime) ->
         drinks=shown.drinks,
         state=BuildState.IN_HAND,
         stretches=(stretch,),
+        chilled_by_ice=tuple(drink for drink in shown.drinks if drink in by_ice),
     )
     draft.put(record)
     return record
@@ -90,7 +96,7 @@ def end_build(draft: Draft, record: BuildRecord, work: Work, person: str) -> Bui
         close(draft, drink, draft.now, is_estimate=len(still_open) > 1)
     record = replace(record, state=BuildState.MADE, stretches=tuple(stretches))
     draft.put(record)
-    _load_washer(draft, record, work)
+    load_washer(draft, record, work.holds)
     return record
 
 
@@ -127,16 +133,28 @@ def free_hands(draft: Draft, person: str) -> None:
     draft.drop("mark", f"{MarkKind.SERVING.value} {person}")
 
 
-def _load_washer(draft: Draft, record: BuildRecord, work: Work) -> None:
-    """Note which vessels of a closed build are in the washer, and until when."""
-    for position, hold in enumerate(work.holds):
+def measured(draft: Draft, record: BuildRecord, work: Work) -> list[Hold]:
+    """Give the holds of a build's work in which something has been poured by now."""
+    began = record.stretches[0].started_at
+    return [
+        hold
+        for hold in work.holds
+        if began + timedelta(seconds=paced_s(draft, record.person, hold.from_base_ds)) < draft.now
+    ]
+
+
+def load_washer(draft: Draft, record: BuildRecord, holds: Iterable[Hold]) -> None:
+    """Note which vessels that a build lets go are in the washer, and until when."""
+    for position, hold in enumerate(holds):
         vessel, _, home = hold.resource.partition("@")
         if not home or not hold.extra_ds:
             continue
+        # A build can let vessels go more than once: put back and begun again, or drink by drink.
+        number = f"{draft.now:%H%M%S%f}-{len(record.drinks)}-{position}"
         draft.put(
             Mark(
                 kind=MarkKind.WASHER,
-                key=f"{record.id}/{position}/{home}/{vessel}",
+                key=f"{record.id}/{number}/{home}/{vessel}",
                 since=draft.now,
                 until=draft.now + timedelta(seconds=to_s(hold.extra_ds)),
                 number=hold.units,

@@ -8,6 +8,7 @@ from datetime import timedelta
 from enum import StrEnum
 
 from service.errors import BadTicket, Conflict, NotFound, did_you_mean
+from service.night.flames import flames_now, off_words
 from service.night.marks import SHARED, VESSEL_FIELDS, mix_now
 from service.night.records import BuildState, DrinkState, Mark, MarkKind
 from service.night.state import Draft
@@ -51,6 +52,9 @@ class Event:
     allowed: bool | None = None
 
 
+STANDS = timedelta(minutes=15)
+"""A made drink that nobody tapped gone is taken to stand at the bar this long; common practice."""
+
 KEG_MINUTES = 5.0
 """A keg changed by a barback, where nobody says how long; common practice."""
 
@@ -85,7 +89,7 @@ def _glass_in_well(draft: Draft, event: Event) -> Said:
     draft.put(Mark(kind=MarkKind.WELL_OUT, key=key, since=draft.now, drinks=beside))
     bin_them = names_of(draft.drinks[name] for name in beside)
     said = f"glass in the {words}: out at once; empty it, melt what is left, wipe it"
-    said += f"; bin and remake what stands beside it: {bin_them}" if bin_them else ""
+    said += f"; bin and make anew what stands beside it: {bin_them}" if bin_them else ""
     return Said(words=said, drinks=beside)
 
 
@@ -163,7 +167,11 @@ def _flame(draft: Draft, event: Event) -> Said:
     draft.drop("mark", f"{MarkKind.FLAME.value} house")
     if not allowed:
         draft.put(Mark(kind=MarkKind.FLAME, key="house", since=draft.now, number=0))
-    return Said(words="flame is on again" if allowed else "flame is off: nothing is lit")
+    if allowed:
+        return Said(words="flame is on again")
+    flames = flames_now(draft.state, draft.now)
+    drinks = tuple(drink for flame in flames for drink in flame.drinks)
+    return Said(words=off_words(flames, draft.now), drinks=drinks)
 
 
 def _glasses(draft: Draft, event: Event) -> Said:
@@ -210,17 +218,25 @@ def _well(draft: Draft, event: Event) -> tuple[str, str]:
 
 
 def _beside(draft: Draft, event: Event) -> tuple[str, ...]:
-    """Give the drinks that stand beside a well: in hand at its station, or taking its ice."""
-    state, counter = draft.state, draft.bar.counter
+    """Give the drinks that stand beside a well: in hand or made at its station, or with its ice."""
+    state, people = draft.state, draft.bar.counter.by_person
+    made_by = {
+        name: build.person
+        for build in sorted(draft.builds.values(), key=lambda b: (b.stretches[0].started_at, b.id))
+        for name in build.drinks
+    }
     found = []
-    for build in state.in_hand():
-        here = counter.by_person[build.person].station == event.station
-        for name in build.drinks:
-            mix = mix_now(state, draft.drinks[name])
-            takes = mix is not None and event.ice in (mix.ice.value, mix.serve_ice.value)
-            standing = draft.drinks[name].state in (DrinkState.IN_HAND, DrinkState.MADE)
-            if standing and (here or (not event.station and takes)):
-                found.append(name)
+    for name in dict.fromkeys((*made_by, *draft.drinks)):
+        drink = draft.drinks.get(name)
+        if drink is None:
+            continue
+        is_new = drink.made_at is None or draft.now - drink.made_at <= STANDS
+        if drink.state not in (DrinkState.IN_HAND, DrinkState.MADE) or not is_new:
+            continue
+        mix, person = mix_now(state, drink), people.get(made_by.get(name, ""))
+        takes = mix is not None and event.ice in (mix.ice.value, mix.serve_ice.value)
+        if takes if not event.station else person and person.station == event.station:
+            found.append(name)
     return tuple(found)
 
 

@@ -13,8 +13,17 @@ from service.errors import Conflict
 from service.night.records import BuildRecord, BuildState, DrinkState, ShownBuild
 from service.night.state import Draft
 
-from .again import make_again
-from .closing import begin, end_build, end_stretch, free_hands, hand_over
+from .again import close_if_done, make_again
+from .closing import (
+    begin,
+    end_build,
+    end_stretch,
+    free_hands,
+    hand_over,
+    load_washer,
+    measured,
+)
+from .flaming import refuse_unless_able
 from .nexts import begin_next
 from .said import Said, names_of, person_of, station_words
 from .working import (
@@ -32,6 +41,7 @@ def start(draft: Draft, build_id: str, bartender: str | None) -> Said:
     shown = shown_build(draft, build_id)
     refuse_unless_waiting(draft, shown)
     person = person_of(draft, bartender or shown.person)
+    refuse_unless_able(draft, shown, person)
     free_hands(draft, person)
     record = begin(draft, shown, person, draft.now)
     work_in_hand(draft, record)
@@ -58,15 +68,17 @@ def made(draft: Draft, build_id: str, bartender: str | None, *, start_next: bool
     # Whose hands are free now: who says so, else whose hands were on it.
     person = bartender or (at_hand.person if at_hand else record.person)
     to_come = len(work.blocks) > len(record.stretches)
-    if at_hand is not None and at_hand.index == 0 and to_come:
-        record = end_stretch(draft, record, 0, work)
+    if at_hand is not None and to_come:
+        record = end_stretch(draft, record, at_hand.index, work)
+        record = close_if_done(draft, record)
         words = f"{_names(draft, record.drinks)}: the rest runs by itself"
     else:
         record = end_build(draft, record, work, person)
         words = f"made: {_names(draft, record.drinks)}"
     closed = tuple(name for name in record.drinks if name in was_open and not _is_open(draft, name))
     wait_s = hand_over(draft, person, closed)
-    started = begin_next(draft, person, wait_s) if start_next else ""
+    started, not_begun = begin_next(draft, person, wait_s) if start_next else ("", "")
+    words += f"; {not_begun}" if not_begun else ""
     if started:
         words = f"{words}; now {_names(draft, draft.builds[started].drinks)}"
     return Said(words=words, build=build_id, started=started, drinks=closed)
@@ -99,6 +111,7 @@ def put_back(draft: Draft, build_id: str, *, loss: bool, reason: str) -> Said:
         for s in record.stretches
     )
     draft.put(replace(record, state=BuildState.PUT_BACK, stretches=ended, reason=reason))
+    load_washer(draft, record, measured(draft, record, work))
     why = f"put back with ice in{f': {reason}' if reason else ''}"
     for name in lost:
         if past_s > 0:

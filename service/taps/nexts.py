@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from service.night.flames import flames_now
 from service.night.records import BuildState, DrinkState, StretchRecord
 from service.night.state import Draft
 from solver.units import to_s
 
 from .closing import begin
+from .flaming import why_not_begun
+from .said import names_of
 from .working import paced_s, work_in_hand
 
 READY_SOON_S = 5.0
@@ -25,7 +28,7 @@ class Coming:
     index: int
 
 
-def begin_next(draft: Draft, person: str, wait_s: float) -> str:
+def begin_next(draft: Draft, person: str, wait_s: float) -> tuple[str, str]:
     """Begin what the order has next for a person.
 
     Parameters
@@ -37,28 +40,48 @@ def begin_next(draft: Draft, person: str, wait_s: float) -> str:
 
     Returns
     -------
-    str
+    started : str
         Id of the build that is at hand now; empty where nothing is.
+    not_begun : str
+        What was passed over, and why: nobody lights what may not be lit now.
     """
     busy = any(
         build.at_hand is not None and build.at_hand.person == person
         for build in draft.builds.values()
     )
     coming = [] if busy else _coming(draft, person)
-    if not coming:
-        return ""
-    first = min(coming, key=lambda one: (one.at, one.build, one.index))
+    passed_over: list[str] = []
     started_at = draft.now + timedelta(seconds=wait_s)
-    if first.index == 0:
-        begin(draft, draft.base.shown[first.build], person, started_at)
-        return first.build
-    if _ready_at(draft, first) > started_at + timedelta(seconds=READY_SOON_S):
-        # The plan leaves the hands free until then; a bartender who will not wait taps start.
-        return ""
-    record = draft.builds[first.build]
-    stretch = StretchRecord(index=first.index, person=person, started_at=started_at)
-    draft.put(replace(record, stretches=(*record.stretches, stretch)))
-    return first.build
+    for one in sorted(coming, key=lambda one: (one.at, one.build, one.index)):
+        drinks = _drinks_of(draft, one)
+        if why_not := why_not_begun(draft, drinks, person, but=one.build):
+            names = names_of(draft.drinks[drink] for drink in drinks)
+            passed_over.append(f"not begun: {names}, {why_not}")
+            continue
+        words = "; ".join(passed_over)
+        if one.index == 0:
+            begin(draft, draft.base.shown[one.build], person, started_at)
+            return one.build, words
+        if _ready_at(draft, one) > started_at + timedelta(seconds=READY_SOON_S):
+            # The plan leaves the hands free until then; a bartender who will not wait taps start.
+            return "", words
+        record = draft.builds[one.build]
+        stretch = StretchRecord(index=one.index, person=person, started_at=started_at)
+        draft.put(replace(record, stretches=(*record.stretches, stretch)))
+        return one.build, words
+    return "", "; ".join(passed_over)
+
+
+def _drinks_of(draft: Draft, coming: Coming) -> tuple[str, ...]:
+    """Give the drinks of a build to begin, or those that a stretch finishes with a flame."""
+    if coming.index == 0:
+        return draft.base.shown[coming.build].drinks
+    return tuple(
+        drink
+        for flame in flames_now(draft.state, draft.now)
+        if (flame.build, flame.index) == (coming.build, coming.index)
+        for drink in flame.drinks
+    )
 
 
 def _coming(draft: Draft, person: str) -> list[Coming]:

@@ -116,6 +116,7 @@ def place(draft: Draft, placed: Placed, *, placed_at: datetime, day: str) -> Tic
         till=placed.till,
         place=placed.place,
         server=placed.server,
+        num_posted=len(lines),
     )
     draft.put(with_promise(draft, ticket))
     for line in lines:

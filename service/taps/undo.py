@@ -20,6 +20,11 @@ def undo(draft: Draft, tap: TapRecord | None, screen: str) -> tuple[Said, TapRec
         When the screen has no tap to take back, or something changed since.
     """
     if tap is None:
+        if not screen:
+            raise Conflict(
+                "expected the screen whose last tap is taken back; came none, and no tap without "
+                "a screen is there: send the screen's name that the tap carried"
+            )
         raise Conflict(f"expected a tap of screen {screen!r} to take back; there is none")
     for changed in tap.changed:
         if _present(draft, changed) != changed.after:

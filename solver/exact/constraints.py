@@ -132,17 +132,9 @@ def nobody_starves(model: Model) -> None:
 
 
 def urgent_first(model: Model) -> None:
-    """Nobody starts other work who could start a drink of a round that goes first.
-
-    Not for drinks that wait for a bottle or a glass, nor for those that somebody is to make next.
-    """
-    drinks, may = model.engine.bench.drinks, model.engine.bench.may
-    pinned = {drink for draft in model.drafts if draft.is_pinned for drink in draft.drinks}
-    urgent = {
-        drink
-        for drink in range(model.engine.num_drinks)
-        if drinks[drink, IS_URGENT] and not drinks[drink, RELEASE] and drink not in pinned
-    }
+    """Nobody starts other work who could start a drink of a round that goes first."""
+    may = model.engine.bench.may
+    pinned, urgent = pinned_drinks(model), urgent_drinks(model)
     for i, column in enumerate(model.columns):
         first = urgent & set(column.drinks)
         for person, floor in model.floor.items():
@@ -151,6 +143,21 @@ def urgent_first(model: Model) -> None:
         if urgent and column.klass != URGENT and pinned.isdisjoint(column.drinks):
             after = model.cp.add(model.start[i] >= model.floor[column.person])
             after.only_enforce_if(model.chosen[i])
+
+
+def pinned_drinks(model: Model) -> set[int]:
+    """Give the drinks that somebody is to make next."""
+    return {drink for draft in model.drafts if draft.is_pinned for drink in draft.drinks}
+
+
+def urgent_drinks(model: Model) -> set[int]:
+    """Give the drinks that go first, but for what waits for a bottle or a glass, or is pinned."""
+    drinks = model.engine.bench.drinks
+    return {
+        drink
+        for drink in range(model.engine.num_drinks)
+        if drinks[drink, IS_URGENT] and not drinks[drink, RELEASE]
+    } - pinned_drinks(model)
 
 
 def one_pair_of_hands(model: Model) -> None:

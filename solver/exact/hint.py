@@ -14,10 +14,8 @@ from solver.errors import EngineFault
 from solver.timing.arrays import (
     F_TAIL,
     HOLD_LIMIT,
-    IS_URGENT,
     LAST,
     MADE,
-    RELEASE,
     SERVE_BY,
     SERVE_START,
     TAIL_START,
@@ -25,6 +23,7 @@ from solver.timing.arrays import (
     TICKET,
 )
 
+from .constraints import urgent_drinks
 from .limits import Round
 from .variables import IN_HAND, Model, Point, ServingVars, made_ds
 
@@ -105,16 +104,13 @@ def _slots(model: Model) -> dict[int, int]:
 
 
 def _floors(model: Model, values: Values) -> Iterator[tuple[int, int]]:
-    bench = model.engine.bench
+    may, urgent = model.engine.bench.may, urgent_drinks(model)
     for person, floor in model.floor.items():
         starts = [
             values[model.start[i].index]
             for i, column in enumerate(model.columns)
             if values[model.chosen[i].index]
-            and any(
-                bench.drinks[d, IS_URGENT] and not bench.drinks[d, RELEASE] and bench.may[d, person]
-                for d in column.drinks
-            )
+            and any(may[drink, person] for drink in urgent & set(column.drinks))
         ]
         yield floor.index, max(starts, default=0)
 
@@ -137,7 +133,7 @@ def _serving(
     end = last
     if i != IN_HAND and n == 0:
         end = values[model.start[i].index] + model.columns[i].pieces[0].length_ds
-    yield serving.waits.index, max(end, 0)
+    yield serving.waits.index, end
 
 
 def _made(

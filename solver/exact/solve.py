@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 
 from solver.goal import TIE
-from solver.timing import Draft, Engine
+from solver.timing import Draft, Engine, Laid
 
 from .columns import Column, NoModel, columns_of
 from .constraints import add_constraints
@@ -78,7 +78,7 @@ def improve(
     laid = engine.lay(drafts)
     if laid is None:
         return Exact(drafts=tuple(drafts), cost=0, bound=None, is_proven=False)
-    best = _Best(engine, tuple(drafts), laid.cost)
+    best = _Best(engine, tuple(drafts), laid)
     try:
         model = build(engine, drafts, laid.cost // TIE)
     except NoModel:
@@ -136,19 +136,20 @@ def build(engine: Engine, drafts: Sequence[Draft], primary: int) -> Model:
 class _Best:
     """The best plan so far, as the engine judges it."""
 
-    def __init__(self, engine: Engine, drafts: tuple[Draft, ...], cost: int) -> None:
+    def __init__(self, engine: Engine, drafts: tuple[Draft, ...], laid: Laid) -> None:
         self._engine = engine
         self._drafts = drafts
-        self._cost = cost
+        self._laid = laid
 
     def offer(self, drafts: tuple[Draft, ...]) -> None:
         laid = self._engine.lay(drafts)
-        if laid is not None and laid.cost < self._cost:
-            self._drafts, self._cost = drafts, laid.cost
+        if laid is not None and laid.rank < self._laid.rank:
+            self._drafts, self._laid = drafts, laid
 
     def answer(self, bound: int | None) -> Exact:
-        is_proven = bound is not None and self._cost // TIE <= bound
-        return Exact(drafts=self._drafts, cost=self._cost, bound=bound, is_proven=is_proven)
+        cost = self._laid.cost
+        is_proven = bound is not None and not self._laid.starving_ds and cost // TIE <= bound
+        return Exact(drafts=self._drafts, cost=cost, bound=bound, is_proven=is_proven)
 
 
 class _Watch(cp_model.CpSolverSolutionCallback):

@@ -152,7 +152,7 @@ def new_model(
         },
         floor={p: cp.new_int_var(0, end_ds, f"floor[person={p}]") for p in people},
         servings={
-            one.ticket: _serving(cp, engine, columns, one.ticket, far_ds)
+            one.ticket: _serving(cp, engine, columns, one, far_ds)
             for one in rounds
             if bench.tickets[one.ticket, IS_SERVED] and bench.house[R_TILL] >= 0
         },
@@ -193,17 +193,18 @@ def _pending(cp: cp_model.CpModel, engine: Engine, row: list[int], far_ds: int, 
 
 
 def _serving(
-    cp: cp_model.CpModel, engine: Engine, columns: Sequence[Column], ticket: int, far_ds: int
+    cp: cp_model.CpModel, engine: Engine, columns: Sequence[Column], one: Round, far_ds: int
 ) -> ServingVars:
-    name = f"round={ticket}"
+    name = f"round={one.ticket}"
     sources = [
         (cp.new_bool_var(f"finishes[{name},build={i},piece={piece},person={p}]"), i, piece, p)
-        for i, piece, p in _who_may_finish(engine, columns, ticket)
+        for i, piece, p in _who_may_finish(engine, columns, one.ticket)
     ]
     people = dict.fromkeys(p for _, _, _, p in sources)
     return ServingVars(
         start=cp.new_int_var(0, far_ds, f"serve[{name}]"),
-        waits=cp.new_int_var(0, far_ds, f"waits[{name}]"),
+        # A round may have been whole before the moment, and nobody has served it yet.
+        waits=cp.new_int_var(min(0, one.earliest_ds), far_ds, f"waits[{name}]"),
         by={p: cp.new_bool_var(f"serves[{name},person={p}]") for p in people},
         sources=sources,
     )

@@ -12,6 +12,7 @@ from __future__ import annotations
 from solver.goal import TIE
 from solver.timing.arrays import (
     DRINK,
+    EXCESS,
     MOST_DRINKS,
     SIZE,
     WHO,
@@ -27,6 +28,7 @@ from solver.timing.score import score
 from .chance import accepts
 from .moves import (
     BEST_COST,
+    BEST_STARVES,
     COST,
     NUM,
     NUM_BEST,
@@ -57,9 +59,10 @@ def _locate(slots: Slots, walk: Walk) -> None:
 
 
 @inner
-def _keep_best(slots: Slots, walk: Walk) -> None:
+def _keep_best(slots: Slots, walk: Walk, starves: bool) -> None:
     n = walk.notes[NUM]
     walk.notes[BEST_COST] = walk.notes[COST]
+    walk.notes[BEST_STARVES] = starves
     walk.notes[NUM_BEST] = n
     for i in range(n):
         slot = walk.order[i]
@@ -89,7 +92,7 @@ def begin_walk(bench: Bench, slots: Slots, clock: Clock, walk: Walk) -> bool:
         return False
     walk.notes[COST] = score(bench, clock)
     _locate(slots, walk)
-    _keep_best(slots, walk)
+    _keep_best(slots, walk, clock.notes[EXCESS] > 0)
     return True
 
 
@@ -104,7 +107,10 @@ def chunk(
     temperature: int,
     num_moves: int,
 ) -> int:
-    """Try `num_moves` moves at one temperature; gives the best cost so far."""
+    """Try `num_moves` moves at one temperature; gives the best cost so far.
+
+    A list in which nobody starves is better than any in which somebody does.
+    """
     for _ in range(num_moves):
         walk.notes[NUM_TRIED] += 1
         if not propose(bench, slots, clock, walk, state):
@@ -112,9 +118,14 @@ def chunk(
         if not lay(bench, slots, clock, walk.trial, walk.notes[NUM_TRIAL]):
             continue
         cost = score(bench, clock)
+        starves = clock.notes[EXCESS] > 0
         worse_by = (cost - walk.notes[COST]) // TIE
         if cost <= walk.notes[COST] or accepts(state, patience, worse_by, temperature):
             _take(slots, walk, cost)
-            if cost < walk.notes[BEST_COST]:
-                _keep_best(slots, walk)
+            if starves == walk.notes[BEST_STARVES]:
+                is_better = cost < walk.notes[BEST_COST]
+            else:
+                is_better = not starves
+            if is_better:
+                _keep_best(slots, walk, starves)
     return int(walk.notes[BEST_COST])

@@ -36,10 +36,11 @@ from .chance import draw
     NUM_USED,  # spare slots that the trial has written to
     COST,
     BEST_COST,
+    BEST_STARVES,  # whether in the best list so far a round starves
     NUM_BEST,
     NUM_TRIED,
     NUM_TAKEN,
-) = range(9)
+) = range(10)
 
 FARTHEST_SHIFT = 6
 OPENS_A_BUILD_PCT = 25
@@ -56,7 +57,7 @@ class Walk(NamedTuple):
     build_of: Ints  # [D] position in order
     like: Ints  # [D, L] drinks most like each, nearest first
     best: Ints  # [N, 2 + 8] who, size, drinks
-    notes: Ints  # [9]
+    notes: Ints  # [10]
 
 
 def new_walk(num_drinks: int, like: Ints) -> Walk:
@@ -70,7 +71,7 @@ def new_walk(num_drinks: int, like: Ints) -> Walk:
         build_of=zeros(num_drinks),
         like=like,
         best=zeros(n, 2 + MOST_DRINKS),
-        notes=zeros(9),
+        notes=zeros(10),
     )
 
 
@@ -251,7 +252,7 @@ def _hand_to(bench: Bench, slots: Slots, clock: Clock, walk: Walk, at: int, pers
 
 @inner
 def _swap_people(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
-    """Swap the places and the people of two builds."""
+    """Swap the people of two builds, and their places in the list too half of the time."""
     n = walk.notes[NUM]
     a, b = draw(state, n), draw(state, n)
     one, other = walk.order[a], walk.order[b]
@@ -262,7 +263,8 @@ def _swap_people(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: In
         return False
     if not _hand_to(bench, slots, clock, walk, b, who):
         return False
-    walk.trial[a], walk.trial[b] = walk.trial[b], walk.trial[a]
+    if draw(state, 2):
+        walk.trial[a], walk.trial[b] = walk.trial[b], walk.trial[a]
     return True
 
 

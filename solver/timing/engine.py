@@ -71,6 +71,11 @@ class Laid:
     cost: int
     starving_ds: int
 
+    @property
+    def rank(self) -> tuple[bool, int]:
+        """What to sort by: first what keeps the rule that nobody starves, then the cheapest."""
+        return self.starving_ds > 0, self.cost
+
 
 class Engine:
     """Lays lists of builds for one snapshot. Not safe to share between threads.

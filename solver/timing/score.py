@@ -30,7 +30,10 @@ from .compiling import entry
 
 MEAN, WORST, CLEAR = range(3)
 STARVING_PRICE = 1000
-"""What a second beyond the longest time allowed costs during a search; no kept plan pays it."""
+"""What a second beyond the longest time allowed costs during a search; no kept plan pays it.
+
+Times `FIRST` where something is put first, as a second of that costs so much itself.
+"""
 
 
 @entry
@@ -67,9 +70,12 @@ def score(bench: Bench, clock: Clock) -> int:
     total += bench.house[SIT_PRICE] * sat
     if count == 0:
         return 0
+    price = STARVING_PRICE
     if bench.house[PUT_FIRST] == WORST:
+        price *= FIRST
         total = FIRST * worst + total // count
     elif bench.house[PUT_FIRST] == CLEAR:
+        price *= FIRST
         total = FIRST * clear + total // count
     clock.notes[EXCESS] = excess
-    return int((total + STARVING_PRICE * excess) * TIE + min(clear, TIE - 1))
+    return int((total + price * excess) * TIE + min(clear, TIE - 1))

@@ -55,3 +55,18 @@ class Broken:
     drinks: tuple[str, ...]
     seconds: float | None
     words: str
+
+
+def stretch_words(index: int, title: str = "") -> str:
+    """Name a stretch of a build's work: "its main work", "finishing (top the stout)".
+
+    Parameters
+    ----------
+    index : int
+        0 for the main one.
+    title : str
+        What a later one does; empty where the plan names one that the work does not have.
+    """
+    if index == 0:
+        return "its main work"
+    return f"finishing ({title})" if title else "finishing"

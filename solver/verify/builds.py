@@ -9,7 +9,7 @@ from itertools import pairwise
 from solver.builds import build_id, why_not_here, why_not_together
 from solver.snapshot import RailDrink, why_not_by
 
-from .broken import Broken
+from .broken import Broken, stretch_words
 from .case import Case, Made, is_as_begun
 
 
@@ -147,7 +147,10 @@ def _person(case: Case, made: Made) -> Iterator[Broken]:
             what = f"{block.person!r} is not on the floor"
             yield case.broken("person", what, build=build)
         elif made.work is not None and block.index not in anyones and build.person in case.from_ds:
-            what = f"stretch {block.index} is {build.person}'s own, not {block.person}'s"
+            title = next((b.title for b in made.work.blocks if b.index == block.index), "")
+            what = (
+                f"{stretch_words(block.index, title)} is {build.person}'s own, not {block.person}'s"
+            )
             yield case.broken("person", what, build=build)
         elif why := _why_not_lit_by(case, made, block.index, block.person):
             yield case.broken("person", why, build=build)

@@ -11,7 +11,7 @@ from solver.plan import PlannedBuild
 from solver.units import to_ds, to_s
 from solver.work import FLAME, TILL, capacities, vessel_resource
 
-from .broken import Broken
+from .broken import Broken, stretch_words
 from .case import Case, all_tenths
 
 OPEN_FLAME = "open flame"
@@ -63,7 +63,7 @@ def _blocks(case: Case) -> list[Busy]:
             end_ds=to_ds(block.end_s),
             build=made.build,
             drinks=made.build.drinks,
-            what=f"stretch {block.index} of build {made.build.id}",
+            what=f"{stretch_words(block.index)} in build {made.build.id}",
             is_fact=made.in_hand is not None
             and any(run.index == block.index for run in made.in_hand.blocks),
         )

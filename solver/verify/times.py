@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from solver.snapshot import BlockRun
 from solver.units import to_ds, to_s
+from solver.work import Block
 
-from .broken import Broken
+from .broken import Broken, stretch_words
 from .case import Case, Made, Stretch, all_tenths, has_same_blocks, times_of
 
 
@@ -18,9 +19,9 @@ def check_times(case: Case) -> Iterator[Broken]:
         if not all_tenths(times_of(build)):
             yield case.broken("time", "a time is not a multiple of 0.1 s", build=build)
         elif made.work is not None and not has_same_blocks(build, made.work):
-            right = ", ".join(f"{b.index} ({b.title})" for b in made.work.blocks)
-            came = ", ".join(str(block.index) for block in build.blocks)
-            what = f"the work has the stretches {right}; the plan has {came}"
+            right = ", ".join(_words(b) for b in made.work.blocks)
+            came = ", ".join(stretch_words(block.index) for block in build.blocks)
+            what = f"the work is {right}; the plan has {came}"
             yield case.broken("blocks", what, build=build)
         for stretch in made.stretches:
             yield from _lasts(case, made, stretch)
@@ -31,16 +32,20 @@ def check_times(case: Case) -> Iterator[Broken]:
         yield from _made(case, made)
 
 
+def _words(block: Block) -> str:
+    return stretch_words(block.index, block.title)
+
+
 def _lasts(case: Case, made: Made, stretch: Stretch) -> Iterator[Broken]:
     end_ds = to_ds(stretch.planned.end_s)
     if end_ds != stretch.end_ds:
-        what = f"stretch {stretch.block.index} has to end at {to_s(stretch.end_ds):g} s"
+        what = f"{_words(stretch.block)} has to end at {to_s(stretch.end_ds):g} s"
         yield case.broken("duration", what, build=made.build, at_ds=end_ds)
 
 
 def _as_begun(case: Case, made: Made, stretch: Stretch, run: BlockRun) -> Iterator[Broken]:
     if (stretch.planned.person, stretch.start_ds) != (run.person, to_ds(run.start_s)):
-        what = f"{run.person} began stretch {run.index} at {run.start_s:g} s"
+        what = f"{run.person} began {_words(stretch.block)} at {run.start_s:g} s"
         yield case.broken("in_hand", what, build=made.build, at_ds=stretch.start_ds)
 
 

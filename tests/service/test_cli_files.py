@@ -140,14 +140,92 @@ def test_a_broken_rule_is_named_with_build_and_drinks(
     assert {"made", "cost"} & {row["rule"] for row in judged["broken"]}
 
 
-def test_a_plan_for_another_snapshot_breaks_rules_and_is_no_crash(
+def test_a_plan_for_another_snapshot_is_said_to_be_one_and_nothing_else(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
     path = tmp_path / "plan.json"
     path.write_text(json.dumps(plan_json(capsys, "quiet")), encoding="utf-8")
     code, out, _ = run(capsys, "verify", SNAPSHOTS / "busy.json", path)
     assert code == 1
-    assert "broken rule" in out
+    assert out.startswith("this plan is for another snapshot: ")
+    assert len(out.splitlines()) == 1
+    code, out, _ = run(capsys, "verify", SNAPSHOTS / "busy.json", path, "--json")
+    judged = json.loads(out)
+    assert (code, judged["kept"], judged["is_for_another_snapshot"]) == (1, False, True)
+    assert (
+        'is_for_another_snapshot": false'
+        in run(capsys, "verify", SNAPSHOTS / "quiet.json", path, "--json")[1]
+    )
+
+
+def test_a_stretch_that_is_too_long_is_named_by_what_it_does(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    plan = plan_json(capsys, "busy")
+    block = next(b for b in plan["builds"] if not b["is_in_hand"])["blocks"][0]
+    block["end_s"] += 5.0
+    path = tmp_path / "plan.json"
+    path.write_text(json.dumps(plan), encoding="utf-8")
+    _, out, _ = run(capsys, "verify", SNAPSHOTS / "busy.json", path)
+    assert "its main work has to end at" in out
+    assert "stretch 0" not in out
+    assert "in this plan (planned by looking ahead)" in out
+
+
+@pytest.mark.parametrize("words", [("plan",), ("verify",)])
+def test_a_bar_where_a_snapshot_is_wanted_is_known_as_one(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, words: tuple[str, ...]
+) -> None:
+    path = tmp_path / "plan.json"
+    path.write_text('{"planner": "x", "builds": [], "cost": 1}', encoding="utf-8")
+    more = (path,) if words == ("verify",) else ()
+    code, out, err = run(capsys, *words, HOUSE, *more)
+    assert (code, out) == (2, "")
+    assert f"this looks like a bar: try threedeep menu {HOUSE}" in err
+
+
+def test_how_the_plan_was_found_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    _, out, _ = run(capsys, "plan", SNAPSHOTS / "three-deep.json", "--limit-ms", "60")
+    assert "builds, best plan found by search" in out
+    _, out, _ = run(capsys, "plan", SNAPSHOTS / "quiet.json", "--planner", "by-the-round")
+    assert "builds, planned by the round" in out
+
+
+@pytest.mark.parametrize(
+    ("key", "row", "said"),
+    [
+        ("short", {"ingredient": "gine", "left": 0}, "an ingredient of the menu; came 'gine'"),
+        ("glasses_back", {"glass": "coup", "count": 2, "back_s": 30}, "came 'coup'; did you mean"),
+    ],
+)
+def test_a_snapshot_with_an_unknown_shortage_is_refused(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, key: str, row: dict[str, Any], said: str
+) -> None:
+    snapshot = json.loads((SNAPSHOTS / "quiet.json").read_text(encoding="utf-8"))
+    snapshot[key] = [row]
+    path = tmp_path / "short.json"
+    path.write_text(json.dumps(snapshot, indent=1), encoding="utf-8")
+    code, out, err = run(capsys, "plan", path, "--planner", "look-ahead")
+    assert (code, out) == (2, "")
+    assert said in err
+    assert "did you mean" in err
+    assert ", line " in err
+
+
+def test_an_unknown_ingredient_that_is_86_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, err = run(capsys, "menu", HOUSE, "--out", "mezcl")
+    assert (code, out) == (2, "")
+    assert err == (
+        "--out: expected an ingredient of the menu; came 'mezcl'; did you mean mezcal?\n"
+    )
+
+
+@pytest.mark.parametrize("command", ["serve", "demo"])
+def test_a_port_that_is_none_is_refused(capsys: pytest.CaptureFixture[str], command: str) -> None:
+    with pytest.raises(SystemExit) as caught:
+        main([command, "--port", "99999"])
+    assert caught.value.code == 2
+    assert "expected a port from 1 to 65535" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from pydantic_core.core_schema import ErrorType
 
 from service.files import (
     SAMPLES,
@@ -19,6 +21,7 @@ from service.files import (
 )
 from service.files.bars import Bar, warnings_of
 from service.files.documents import BadFile
+from service.files.kinds import expected_words
 from service.files.tickets import check_tickets, read_tickets
 from solver.menu import GarnishWork, Ice, Kind, Method, recipe_mix
 from solver.standards import ROWS
@@ -177,6 +180,8 @@ def test_a_measured_time_standard_replaces_the_common_one_and_is_written_back() 
             "blenders: 0",
             "1 or more blenders; came none; Frost on the Quay, Coconut Barge",
         ),
+        ("amount: 25 ml", "amount: '2,5 cl'", "came '2,5 cl'; write 2.5 cl"),
+        ("amount: 25 ml", "amount: 2,5 cl", "expected a point before tenths; came a comma; write"),
         ("blenders: 1", "blenders: 1.5", "blenders: expected a whole number; came 1.5"),
         ("blenders: 1", "blender: 1", "came 'blender'; did you mean blenders"),
         (
@@ -218,6 +223,47 @@ def test_everything_wrong_is_said_at_once() -> None:
     assert len(said) == 2
     assert "tills" in said[0]
     assert "thrwn" in said[1]
+
+
+def test_a_fault_in_the_head_hides_no_other() -> None:
+    text = (
+        HOUSE.replace("Europe/London", "Europe/Lundon")
+        .replace("amount: 25 ml", "amount: 25 mil", 1)
+        .replace("glass: flute", "glass: flut", 1)
+        .replace("taps: [lager", "taps: [larger", 1)
+    )
+    said = refusal(text + "\nstandards:\n  stir_cubd: {seconds: 24, source: measured}\n")
+    for words in ("Europe/Lundon", "25 mil", "came 'flut'", "came 'larger'", "came 'stir_cubd'"):
+        assert said.count(words) == 1, words
+
+
+def test_a_fault_on_the_counter_hides_no_glass_of_the_menu() -> None:
+    text = HOUSE.replace("tills: 2", "tills: two", 1).replace("glass: flute", "glass: flut", 1)
+    said = refusal(text.replace("rocks_glass: ", "rocks_glass: x", 1))
+    assert "came 'two'" in said
+    assert "came 'flut'; did you mean flute" in said
+    assert "rocks_glass: expected a glass of the counter" in said
+
+
+def test_a_counter_whose_bartenders_were_taken_out_is_told_to_add_one() -> None:
+    people = HOUSE[HOUSE.index("  people:\n") : HOUSE.index("  barbacks:")]
+    said = refusal(HOUSE.replace(people, "  people:\n"))
+    assert "people: expected a list; came nothing; add one" in said
+
+
+def test_flame_that_is_allowed_and_can_be_lit_by_nobody_is_a_warning() -> None:
+    text = (SAMPLES / "bars" / "own-bar.yaml").read_text(encoding="utf-8")
+    bar = bar_from_yaml(text.replace("flame: {allowed: false}", "flame: {allowed: true}"), "x.yaml")
+    (warning,) = warnings_of(bar.counter, bar.menu)
+    assert "somebody trained for flame at a station with a clear place" in warning.words
+
+
+def test_every_kind_of_finding_is_said_in_words() -> None:
+    context = dict.fromkeys(("min_length", "max_length", "gt", "ge", "lt", "le", "multiple_of"), 1)
+    for kind in get_args(ErrorType):
+        said = expected_words(kind, context, "Value error, a word", named="names with values")
+        assert said
+        assert not JARGON.search(said), (kind, said)
 
 
 def test_a_counter_with_no_bartender_is_said_plainly() -> None:

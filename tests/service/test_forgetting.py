@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.service.conftest import BAR, planned
+from tests.service.conftest import BAR, HandClock, planned, serving
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
+    from service.files.bars import Bar
     from tests.service.conftest import Served
 
 pytestmark = pytest.mark.anyio
@@ -56,3 +60,19 @@ async def test_an_open_or_held_drink_is_never_forgotten(served: Served) -> None:
     await desk.forget(served.clock.now())
     assert desk.state is before
     assert waiting["id"] in desk.state.tickets
+
+
+async def test_taps_are_kept_for_undo_and_then_forgotten(tmp_path: Path, saltmarch: Bar) -> None:
+    clock, database = HandClock(), tmp_path / "night.db"
+    async with serving(database, saltmarch, clock, remember_s=60.0) as served:
+        for recipe in ("cold-harbour", "slate-roof"):
+            ticket = await served.ticket(recipe)
+            await served.done(f"/tickets/{ticket['id']}/gone", {"screen": "left"})
+    clock.advance(HOURS)
+    async with serving(database, saltmarch, clock, remember_s=60.0) as served:
+        await asyncio.sleep(0.3)
+        await served.done("/undo", {"screen": "left"})
+    clock.advance(9 * HOURS)
+    async with serving(database, saltmarch, clock, remember_s=60.0) as served:
+        await asyncio.sleep(0.3)
+        assert (await served.post("/undo", {"screen": "left"})).status_code == 409

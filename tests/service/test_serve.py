@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import json
+import socket
 import subprocess
 import sys
 import threading
 import time
 from contextlib import suppress
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 import httpx
 import pytest
 
-from tests.service.process import HOUSE, RUN, serve
+from service.store import SqliteStore
+from tests.service.process import HOUSE, RUN, free_port, serve
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -180,6 +183,8 @@ def test_an_unknown_bar_has_no_stream_and_a_second_process_no_database(tmp_path:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
+        ([], "no bar to serve, and the database knows none: give one by --bar"),
+        (["--bar", str(HOUSE), "--host", "203.0.113.7"], "name another one by --port"),
         (["--workers", "2"], "one process serves"),
         (["--limit-ms", "1"], "10 to 10000 milliseconds"),
         (["--bar", "no-such-file.yaml"], "there is no such file"),
@@ -197,6 +202,55 @@ def test_what_cannot_be_served_is_said(tmp_path: Path, words: list[str], said: s
     assert done.returncode == 2
     assert said in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_port_that_is_taken_is_said_in_one_sentence(tmp_path: Path) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        words = ["--bar", str(HOUSE), "--db", "night.db", "--port", str(port)]
+        done = subprocess.run(
+            [sys.executable, "-c", RUN, "serve", *words],
+            cwd=tmp_path,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+    assert done.returncode == 2
+    assert done.stderr == (
+        f"port {port} of 127.0.0.1 is taken by another program: name another one by --port\n"
+    )
+
+
+def test_the_address_is_said_once_it_answers_and_health_does_not_tell_the_path(
+    tmp_path: Path,
+) -> None:
+    with serve(tmp_path, is_warm=False) as process:
+        assert str(tmp_path) not in httpx.get(f"{process.url}/readyz").text
+        said = process.said()
+        assert f"action=serve address={process.url} stop=Ctrl-C" in said
+        assert said.index("action=open_store") < said.index("action=serve address")
+
+
+def test_a_database_that_knows_a_bar_needs_none_named(tmp_path: Path) -> None:
+    empty = tmp_path / "empty.db"
+    SqliteStore(empty, now=datetime.now(UTC)).close()
+    words = ["serve", "--db", str(empty)]
+    done = subprocess.run(
+        [sys.executable, "-c", RUN, *words], capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, "no bar to serve" in done.stderr) == (2, True)
+    with serve(tmp_path, is_warm=False):
+        pass
+    port = free_port()
+    words = ["serve", "--db", str(tmp_path / "night.db"), "--port", str(port)]
+    with subprocess.Popen(
+        [sys.executable, "-c", RUN, *words], stderr=subprocess.PIPE, text=True
+    ) as again:
+        assert again.stderr is not None
+        assert any("action=serve address" in line for line in again.stderr)
+        again.kill()
 
 
 def test_help_is_in_the_words_of_the_bar() -> None:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import combinations, permutations
 
 from solver.baselines import pinned_drafts
-from solver.timing import Draft, Engine
+from solver.timing import Draft, Engine, Laid
 
 MOST_LISTS = 400_000
 
@@ -28,21 +28,24 @@ class Best:
 
 
 def best_of_all(engine: Engine) -> Best:
-    """Give the cheapest list of builds there is, pinned builds kept as they are."""
+    """Give the cheapest list of builds there is, pinned builds kept as they are.
+
+    They are laid before all others, so that only their own sequence matters.
+    """
     pins = pinned_drafts(engine)
     pinned = {drink for draft in pins for drink in draft.drinks}
     loose = frozenset(range(engine.num_drinks)) - pinned
-    best: tuple[Draft, ...] | None = None
-    best_cost = num_laid = 0
-    for rest in _lists(Builds(engine, loose), loose):
-        drafts = (*pins, *rest)
+    best: tuple[tuple[Draft, ...], Laid] | None = None
+    num_laid = 0
+    lists = list(_lists(Builds(engine, loose), loose))
+    for drafts in ((*first, *rest) for first in permutations(pins) for rest in lists):
         laid = engine.lay(drafts)
         num_laid += 1
         assert num_laid <= MOST_LISTS, "too many drinks to try everything"
-        if laid is not None and (best is None or laid.cost < best_cost):
-            best, best_cost = drafts, laid.cost
+        if laid is not None and (best is None or laid.rank < best[1].rank):
+            best = drafts, laid
     assert best is not None, "nothing can be laid"
-    return Best(drafts=best, cost=best_cost, num_laid=num_laid)
+    return Best(drafts=best[0], cost=best[1].cost, num_laid=num_laid)
 
 
 class Builds:

@@ -34,16 +34,30 @@ class Counter:
         self._numbers = itertools.count(214)
         self._at = f"/v1/bars/{bar}"
 
-    def ruth(self) -> dict[str, Any]:
-        """What the one bartender has."""
+    def order(self) -> dict[str, Any]:
+        """The build order."""
         answer = self.service.client.get(f"{self._at}/build-order")
         answer.raise_for_status()
-        return dict(answer.json()["bartenders"][0])
+        return dict(answer.json())
+
+    def ruth(self) -> dict[str, Any]:
+        """What the one bartender has."""
+        return dict(self.order()["bartenders"][0])
+
+    def ticket_known(self, ticket: str) -> dict[str, Any]:
+        """What the service knows of a ticket, by its id."""
+        answer = self.service.client.get(f"{self._at}/tickets/{ticket}")
+        answer.raise_for_status()
+        return dict(answer.json())
 
     def ticket(self, *lines: dict[str, Any]) -> str:
         """Post a ticket of the floor and give its number."""
+        return self.ticket_of("table 7", *lines)
+
+    def ticket_of(self, place: str, *lines: dict[str, Any]) -> str:
+        """Post a ticket of some place on the floor and give its number."""
         number = str(next(self._numbers))
-        body = {"number": number, "channel": "floor", "place": "table 7", "lines": lines}
+        body = {"number": number, "channel": "floor", "place": place, "lines": lines}
         self._post("tickets", body)
         return number
 
@@ -67,7 +81,7 @@ class Service:
         self._bars = itertools.count(1)
         self._command = [
             *(sys.executable, "-m", "service.cli", "serve"),
-            *("--db", str(folder / "night.db"), "--port", str(port)),
+            *("--db", str(folder / "night.db"), "--port", str(port), "--bar", str(HOUSE)),
         ]
         self.process = self._start()
 

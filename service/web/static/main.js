@@ -1,11 +1,12 @@
 // Puts the page together: the feed brings the order, the halves draw it, a finger answers.
 
-import { byId, el, fill, say } from "./html.js";
+import { byId, clean, el, fill, say } from "./html.js";
 import { keepClock, now, setClock, timeOfDay } from "./clock.js";
 import { drawAlone, tickAlone } from "./alone.js";
 import { drawNow, fitNow } from "./now.js";
+import { drawNotices, fitNotices } from "./notices.js";
 import { drawSide, fitSide } from "./side.js";
-import { drawWhole } from "./whole.js";
+import { drawWhole, fitWhole } from "./whole.js";
 import { follow } from "./feed.js";
 import { makeTaps } from "./taps.js";
 import { tickRounds } from "./rounds.js";
@@ -24,9 +25,10 @@ const taps = makeTaps({ bar, bartender, onSaid: (words) => say("said", words), o
 
 function draw(newest) {
   order = newest;
-  document.title = `${order.name}: counter`;
+  document.title = clean(`${order.name}: counter`);
   if (!bartender) {
     document.body.dataset.view = "whole";
+    drawNotices(order, taps);
     drawWhole(order);
     return tick();
   }
@@ -47,18 +49,27 @@ function drawStation() {
     taps.changed();
   }
   drawNow(work, order);
-  drawSide(work.after, order);
+  drawNotices(order, taps);
+  drawSide(work.after);
   drawTaps();
 }
 
 const nameOf = ({ kind, build }) => (build ? `${kind} ${build.id}` : kind);
 
 function drawTaps() {
-  say("made-word", work.tap ? work.tap.word : "Nothing to make");
-  say("made-what", work.tap ? work.tap.what : "");
+  say("made-word", work.tap ? work.tap.word : work.title);
+  drawWhat();
   setOff("made", !work.tap);
   setOff("put-back", work.kind !== "in_hand");
   say("put-back", lossAsked ? "Put back, all lost" : "Put back");
+}
+
+// What does not fit under the word is said shorter, never cut.
+function drawWhat() {
+  const tap = work.tap;
+  say("made-what", tap ? tap.what : "");
+  const isFull = byId("made-word").offsetHeight + byId("made-what").offsetHeight > byId("made").clientHeight;
+  if (isFull && tap.short) say("made-what", tap.short);
 }
 
 // A button that is off keeps its place and its focus.
@@ -117,10 +128,15 @@ byId("put-back").addEventListener("click", () => {
   }
 });
 addEventListener("resize", () => {
+  fitNotices();
+  fitWhole();
   if (document.body.dataset.view !== "station") return;
+  drawWhat();
   fitNow();
   fitSide();
 });
+
+byId("whole").addEventListener("scroll", fitWhole);
 
 await setClock(bar).catch(() => {});
 keepClock(bar);

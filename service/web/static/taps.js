@@ -34,7 +34,7 @@ export function makeTaps({ bar, bartender, onSaid, onDone }) {
       const answer = await fetch(`${base}/${path}`, {
         method: "POST",
         headers: { "Content-Type": "application/json" },
-        body: JSON.stringify({ screen, ...body }),
+        body: JSON.stringify({ screen, ...(typeof body === "function" ? await body() : body) }),
         signal: AbortSignal.timeout(5000),
       });
       const told = await answer.json().catch(() => ({}));
@@ -49,12 +49,24 @@ export function makeTaps({ bar, bartender, onSaid, onDone }) {
     }
   }
 
+  // Only the name could not be read: what else the line says (its allergies first) stays with it.
+  async function withName(line, near) {
+    const answer = await fetch(`${base}/tickets/${line.ticket}`, { signal: AbortSignal.timeout(5000) });
+    const { lines } = await answer.json();
+    const [, key] = line.reason.match(/^expected a (spirit|mixer) /) || ["", "recipe"];
+    return { to: { ...lines.find((one) => one.line === line.line).came, [key]: near.recipe } };
+  }
+
   const who = bartender ? { bartender } : {};
   return {
     changed: () => (changedAt = performance.now()),
     start: (build) => send(`builds/${build}/start`, who),
     made: (build, { startNext = true } = {}) => send(`builds/${build}/made`, { ...who, start_next: startNext }),
     putBack: (build, loss) => send(`builds/${build}/put-back`, { loss }),
+    confirm: (drink) => send(`drinks/${drink}/confirm`),
+    voidDrink: (drink) => send(`drinks/${drink}/void`),
+    read: (line, near) => send(`unread/${line.line}/resolve`, () => withName(line, near)),
+    drop: (line) => send(`unread/${line}/resolve`, { drop: true }),
     undo: () => send("undo"),
   };
 }

@@ -29,10 +29,19 @@ export function workOf(bartender, order) {
     words: bartender.next && !bartender.then.length ? NOTHING_BEHIND : "",
   };
   if (bartender.next) {
-    const tap = { act: "start", build: bartender.next, word: "Start", what: bartender.next.title };
+    const tap = { act: "start", build: bartender.next, word: "Start", what: bartender.next.title, short: countOf(bartender.next) };
     return { kind: "next", title: "Next", build: bartender.next, tap, after };
   }
-  return { kind: "rest", title: "Nothing to make", words: restWords(bartender, order), tap: null, after };
+  const title = isGettingReady(order) ? "Getting ready" : "Nothing to make";
+  return { kind: "rest", title, words: restWords(bartender, order), tap: null, after };
+}
+
+export const hasOpen = (order) => order.rounds.some((round) => !round.is_made);
+
+// Before the first plan the rounds wait, though no hands have anything to do yet.
+export function isGettingReady(order) {
+  const isSaid = order.alerts.some(({ kind, words }) => kind === "plan" && words.startsWith("the planner is getting ready"));
+  return hasOpen(order) && (!order.planner || isSaid);
 }
 
 // Builds in hand anywhere of which this bartender does, or is to do, a stretch: a stout is topped by
@@ -48,8 +57,10 @@ export const atHandOf = (bartender, order) =>
 
 function madeTap(build, bartender) {
   const what = bartender.next ? `then ${bartender.next.title}` : "then nothing waits";
-  return { act: "made", build, word: "Made", what };
+  return { act: "made", build, word: "Made", what, short: bartender.next && `then ${countOf(bartender.next)}` };
 }
+
+const countOf = ({ drinks: { length } }) => (length > 1 ? `${length} drinks` : "1 drink");
 
 // With nothing at hand, what ran by itself and is ready is what the hands do.
 function dueOf(bartender, order) {
@@ -60,7 +71,7 @@ function dueOf(bartender, order) {
 function restWords(bartender, order) {
   if (!bartender.is_on) return "Off the floor. Nothing is planned for this station.";
   if (bartender.serving && secondsTo(bartender.serving_until) > 0) return `Hand over ${bartender.serving} and take the money.`;
+  if (isGettingReady(order)) return "Getting ready: what came in is kept and planned in a moment.";
   if (bartender.now.length) return "Hands free: what runs by itself is not ready yet.";
-  const isOpen = order.rounds.some((round) => !round.is_made);
-  return isOpen ? "Nothing for this station at the moment." : "The rail is empty.";
+  return hasOpen(order) ? "Nothing for this station at the moment." : "The rail is empty.";
 }

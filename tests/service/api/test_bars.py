@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from service.files import SAMPLES
-from tests.service.conftest import BAR, here
+from tests.service.conftest import BAR, HandClock, here, serving
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     import httpx
 
+    from service.files.bars import Bar
     from tests.service.conftest import Served
 
 pytestmark = pytest.mark.anyio
@@ -149,3 +153,50 @@ async def test_a_new_person_joins_the_order(served: Served) -> None:
     for _ in range(8):
         await served.ticket("cold-harbour", "slate-roof")
     assert here(await served.settled(), "jo")["next"] is not None
+
+
+async def test_a_made_drink_stays_on_the_menu_until_its_round_is_done(served: Served) -> None:
+    ticket = await served.ticket("slate-roof", "cold-harbour")
+    made, other = (drink["id"] for drink in ticket["drinks"])
+    await served.done(f"/drinks/{made}/already-made")
+    menu = (await served.get("/menu")).json()
+    fewer = {**menu, "recipes": [r for r in menu["recipes"] if r["id"] != "slate-roof"]}
+    refused = await served.put("/menu", fewer)
+    assert refused.status_code == 409
+    assert "Slate Roof to stay on the menu" in refused.json()["detail"]
+    assert "finish the round or void it first" in refused.json()["detail"]
+    await served.done(f"/drinks/{other}/already-made")
+    assert (await served.put("/menu", fewer)).status_code == 200
+
+
+async def test_a_tap_that_an_open_drink_uses_stays(served: Served) -> None:
+    ticket = await served.ticket("lager-pint")
+    counter = (await served.get("/counter")).json()
+    counter["taps"].remove("lager")
+    menu = (await served.get("/menu")).json()
+    menu["recipes"] = [
+        r for r in menu["recipes"] if all(p["ingredient"] != "lager" for p in r["pours"])
+    ]
+    told = {
+        "bar": {"id": BAR, "name": "Saltmarch House", "timezone": "Europe/London"},
+        "counter": counter,
+        "menu": menu,
+    }
+    refused = await served.client.put(f"/v1/bars/{BAR}", json=told)
+    assert refused.status_code == 409, refused.text
+    assert "the tap of house lager to stay: pint of lager" in refused.json()["detail"]
+    await served.done(f"/drinks/{ticket['drinks'][0]['id']}/void")
+    assert (await served.client.put(f"/v1/bars/{BAR}", json=told)).status_code == 200
+
+
+async def test_a_file_that_takes_away_what_is_open_does_not_stop_the_start(
+    tmp_path: Path, saltmarch: Bar
+) -> None:
+    async with serving(tmp_path / "night.db", saltmarch, HandClock()) as served:
+        ticket = await served.ticket("slate-roof", "cold-harbour")
+        await served.done(f"/drinks/{ticket['drinks'][0]['id']}/already-made")
+    recipes = tuple(r for r in saltmarch.menu.recipes if r.id != "slate-roof")
+    told = replace(saltmarch, menu=replace(saltmarch.menu, recipes=recipes))
+    async with serving(tmp_path / "night.db", told, HandClock(), is_warm=False) as served:
+        menu = (await served.get("/menu")).json()
+        assert "slate-roof" in [recipe["id"] for recipe in menu["recipes"]]

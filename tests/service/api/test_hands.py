@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -269,3 +270,50 @@ async def test_a_bar_top_round_is_handed_over_before_the_next_build(served: Serv
     assert now["serving_until"] > "2027-02-12T21:00:50.0Z"
     if tap["started"]:
         assert now["now"][0]["started_at"] == now["serving_until"]
+
+
+async def test_a_build_keeps_the_work_it_was_begun_with(tmp_path: Path, saltmarch: Bar) -> None:
+    """One chilled stem: the older drink has it, the younger is chilled with ice and water."""
+    counter = saltmarch.counter
+    one = tuple(replace(g, chilled=1) if g.id == "stem" else g for g in counter.glasses)
+    bar = replace(saltmarch, counter=replace(counter, glasses=one))
+    async with serving(tmp_path / "night.db", bar, HandClock()) as served:
+
+        async def build_of(ticket: dict[str, Any]) -> str:
+            drink = ticket["drinks"][0]["id"]
+            builds = planned(await served.settled())
+            return next(str(b["id"]) for b in builds if drink in [d["id"] for d in b["drinks"]])
+
+        first = await served.ticket("slate-roof")
+        served.clock.advance(5)
+        second = await served.ticket("empty-chair", channel="bar_top")
+        older, younger = await build_of(first), await build_of(second)
+        await served.done(f"/builds/{older}/start", {"bartender": "ruth"})
+        await served.done(f"/builds/{younger}/start", {"bartender": "tam"})
+        served.clock.advance(53)
+        await served.done(f"/builds/{younger}/made", {"start_next": False})
+        served.clock.advance(15)
+        lager = await build_of(await served.ticket("lager-pint", channel="bar_top"))
+        made = await served.done(f"/builds/{lager}/made", {"bartender": "tam"})
+        assert made["started"] == younger
+        served.clock.advance(16)
+        # The only chilled stem leaves with the older drink.
+        await served.done(f"/builds/{older}/made", {"start_next": False})
+        order = await served.order()
+        assert [a for a in order["alerts"] if a["kind"] == "plan"] == []
+        answer = await served.post(f"/builds/{younger}/made", {"start_next": False})
+        assert answer.status_code == 200, answer.text
+        assert await states(served, second["id"]) == ["made"]
+
+
+async def test_undo_takes_the_tap_that_came_last_when_the_clock_stepped_back(
+    served: Served,
+) -> None:
+    first = await served.ticket("cold-harbour")
+    second = await served.ticket("slate-roof")
+    await served.done(f"/drinks/{first['drinks'][0]['id']}/gone", {"screen": "left"})
+    served.clock.advance(-30)
+    await served.done(f"/drinks/{second['drinks'][0]['id']}/gone", {"screen": "left"})
+    undone = await served.done("/undo", {"screen": "left"})
+    assert "Slate Roof" in undone["said"]
+    assert await states(served, second["id"]) == ["waiting"]

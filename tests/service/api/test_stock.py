@@ -65,12 +65,38 @@ async def test_glass_in_a_well_names_the_drinks_beside_it(served: Served) -> Non
     tap = await event(served, event="glass_in_well", station=card["station"], ice="cubed")
     assert "out at once" in tap["said"]
     assert tap["drinks"] == [drink["id"] for drink in card["next"]["drinks"]]
-    assert "bin and remake" in tap["said"]
+    assert "bin and make anew" in tap["said"]
     (alert,) = [a for a in (await served.order())["alerts"] if a["kind"] == "well"]
     assert alert["drinks"] == tap["drinks"]
     assert here(await served.settled(), card["id"])["next"] is None, "no ice, no drinks"
     await event(served, event="well_back", station=card["station"], ice="cubed")
     assert await alerts(served) == []
+
+
+async def test_glass_in_a_well_names_what_was_made_beside_it(served: Served) -> None:
+    made = await served.ticket("cold-harbour", channel="bar_top")
+    order = await served.settled()
+    card = next(c for c in order["bartenders"] if c["next"])
+    await served.done(f"/builds/{card['next']['id']}/start", {"bartender": card["id"]})
+    served.clock.advance(70)
+    await served.done(f"/builds/{card['next']['id']}/made")
+    left = await served.ticket("cold-harbour")
+    await served.done(f"/drinks/{left['drinks'][0]['id']}/gone")
+    tap = await event(served, event="glass_in_well", station=card["station"], ice="cubed")
+    assert tap["drinks"] == [made["drinks"][0]["id"]]
+    assert "bin and make anew what stands beside it: Cold Harbour" in tap["said"]
+    served.clock.advance(3600)
+    other = await event(served, event="glass_in_well", station=card["station"], ice="cubed")
+    assert other["drinks"] == [], "what was made an hour ago stands there no more"
+
+
+async def test_glass_in_a_shared_well_names_what_has_its_ice(served: Served) -> None:
+    crushed = await served.ticket("windlass")
+    cubed = await served.ticket("cold-harbour")
+    for ticket in (crushed, cubed):
+        await served.done(f"/drinks/{ticket['drinks'][0]['id']}/already-made")
+    tap = await event(served, event="glass_in_well", ice="crushed")
+    assert tap["drinks"] == [crushed["drinks"][0]["id"]]
 
 
 async def test_a_keg_blown_is_waited_for(served: Served) -> None:

@@ -62,12 +62,13 @@ async def test_the_same_key_with_another_ticket_is_refused(served: Served) -> No
     other = await served.post("/tickets", ticket({"recipe": "slate-roof"}), **{KEY: "a"})
     assert other.status_code == 422
     assert "a new request wants a new key" in other.json()["detail"]
+    assert "idempotency key 'a' as before" in other.json()["detail"]
 
 
 async def test_a_ticket_without_a_key_is_refused(served: Served) -> None:
     answer = await served.post("/tickets", ticket({"recipe": "cold-harbour"}))
     assert answer.status_code == 400
-    assert KEY in answer.json()["detail"]
+    assert f"a header {KEY} of 1 to 200 signs; came no such header" in answer.json()["detail"]
 
 
 async def test_a_ticket_twice_is_known_and_not_doubled(served: Served) -> None:
@@ -76,10 +77,31 @@ async def test_a_ticket_twice_is_known_and_not_doubled(served: Served) -> None:
     again = await served.post("/tickets", body, **{KEY: "b"})
     assert (again.status_code, again.json()["is_known"]) == (200, True)
     assert again.json()["id"] == first.json()["id"]
-    changed = await served.post("/tickets", ticket({"recipe": "slate-roof"}), **{KEY: "c"})
-    assert changed.json()["drinks"] == again.json()["drinks"]
-    assert "came before with other lines" in changed.json()["warnings"][0]
     assert len((await served.get("/tickets")).json()["tickets"]) == 1
+
+
+async def test_a_number_again_with_other_lines_loses_no_drink(served: Served) -> None:
+    body = ticket({"recipe": "cold-harbour"}, {"recipe": "slate-roof"})
+    first = (await served.post("/tickets", body, **{KEY: "a"})).json()
+    fewer = await served.post("/tickets", ticket({"recipe": "cold-harbour"}), **{KEY: "b"})
+    assert (fewer.status_code, fewer.json()["is_known"]) == (201, False)
+    assert fewer.json()["id"] != first["id"]
+    assert fewer.json()["warnings"] == [
+        "number 214 came before with other lines: both are kept; void one if it is a correction"
+    ]
+    assert len((await served.get("/tickets")).json()["tickets"]) == 2
+    for lines, known in ((body["lines"], first), (body["lines"][:1], fewer.json())):
+        again = await served.post("/tickets", ticket(*lines), **{KEY: f"again {len(lines)}"})
+        assert (again.status_code, again.json()["id"]) == (200, known["id"])
+
+
+async def test_a_ticket_changed_at_the_bar_is_still_known(served: Served) -> None:
+    body = ticket({"recipe": "cold-harbour"}, {"recipe": "slate-roof"})
+    first = (await served.post("/tickets", body, **{KEY: "a"})).json()
+    change = {"add": [{"recipe": "lager-pint"}], "void": [first["lines"][0]["line"]]}
+    await served.done(f"/tickets/{first['id']}/lines", change)
+    again = await served.post("/tickets", body, **{KEY: "b"})
+    assert (again.status_code, again.json()["id"]) == (200, first["id"])
 
 
 @pytest.mark.parametrize(
@@ -264,3 +286,144 @@ async def test_a_ticket_not_known_is_404(served: Served) -> None:
     answer = await served.get("/tickets/t-nothing")
     assert answer.status_code == 404
     assert "t-nothing" in answer.json()["detail"]
+
+
+async def test_a_till_cannot_confirm_by_itself(served: Served) -> None:
+    line = {"recipe": "cold-harbour", "allergies": ["egg"], "is_confirmed": True}
+    found = await served.ticket(line)
+    assert "a person must confirm" in found["set_aside"][0]["reason"]
+    assert "is_confirmed on a line is not taken from a till" in found["warnings"][0]
+    await served.done(f"/tickets/{found['id']}/lines", {"add": [line]})
+    change = {"line": found["lines"][0]["line"], "to": line}
+    await served.done(f"/tickets/{found['id']}/lines", {"change": [change]})
+    unread = (await served.ticket("gibberish"))["unread"][0]["line"]
+    await served.done(f"/unread/{unread}/resolve", {"to": line})
+    aside = (await served.order())["set_aside"]
+    assert len(aside) == 3
+    assert all("a person must confirm" in one["reason"] for one in aside)
+    await served.done(f"/drinks/{aside[0]['drink']}/confirm")
+    assert len((await served.order())["set_aside"]) == 2
+
+
+@pytest.mark.parametrize(
+    ("line", "text", "reason"),
+    [
+        (
+            {"recipe": "cold-harbour", "changes": [{"leave_out": "eggwhite"}], "quantity": 2},
+            "cold-harbour, no eggwhite",
+            "came 'eggwhite'; did you mean egg-white?",
+        ),
+        (
+            {"recipe": "cold-harbour", "changes": [{"swap": {"take_out": "gn", "put_in": "rum"}}]},
+            "cold-harbour, rum instead of gn",
+            "",
+        ),
+        (
+            {"recipe": "cold-harbour", "modifier": "no egg"},
+            "cold-harbour, modifier no egg",
+            "modifier: expected only names that are known here; came 'modifier'; did you mean",
+        ),
+        (
+            {"recipe": "cold-harbour", "changes": ["extra cold"]},
+            "cold-harbour, extra cold",
+            "change 1: expected names with values (leave_out, swap, add",
+        ),
+        (
+            {"spirit": "gin", "measure": "trebel", "allergies": ["milk", "nuts"]},
+            "trebel gin, allergy milk, nuts",
+            "measure: expected one of single or double; came 'trebel'",
+        ),
+        ({}, "nothing on the line", "a recipe or a spirit, one of the two"),
+    ],
+)
+async def test_the_tray_says_a_line_and_its_fault_in_words(
+    served: Served, line: dict[str, Any], text: str, reason: str
+) -> None:
+    found = await served.ticket(line)
+    (unread,) = found["unread"]
+    assert unread["text"] == text
+    assert reason in unread["reason"]
+    assert not set("{}[]") & set(unread["text"])
+    assert "Unexpected keyword" not in unread["reason"]
+
+
+LINES = [{"recipe": "cold-harbour"}]
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        ([], "expected a JSON object {…}; came an empty list"),
+        (["beer"], "expected a JSON object {…}; came a list"),
+        ("hi", "expected a JSON object {…}; came 'hi'"),
+        ({"number": "1", "lines": LINES}, "channel to be given; came nothing; one of bar_top,"),
+        ({"number": "1", "channel": "flor", "lines": LINES}, "did you mean floor?"),
+        (ticket(), "expected a list of at least 1; came an empty list; add one"),
+        (ticket(*LINES * 61), "expected a list of at most 60; came a list of 61"),
+        (ticket("beer"), "expected a JSON object {…}; came 'beer'"),
+        (ticket(*LINES, number=""), "expected text that is not empty; came nothing"),
+        (ticket(*LINES, number=" "), "with something to read in it; came only spaces"),
+        (ticket(*LINES, number="1" * 65), "text of at most 64 signs; came 65 signs; shorten it"),
+        ({**ticket(*LINES), "number": ["1"]}, "expected text; came a list"),
+        (ticket(*LINES, placed_at="9 pm"), "a time with its offset, such as 2027-"),
+        (ticket(*LINES, placed_at="2027-02-12T21:00:00"), "add Z for UTC, or an offset"),
+        (ticket(*LINES, business_day="soon"), "expected a day, such as 2027-02-12; came 'soon'"),
+    ],
+)
+async def test_what_does_not_fit_is_said_in_the_words_of_the_bar(
+    served: Served, body: Any, said: str
+) -> None:
+    answer = await served.post("/tickets", body, **{KEY: "a"})
+    assert answer.status_code == 422
+    assert said in answer.json()["detail"]
+    assert all(one["detail"].startswith("expected ") for one in answer.json()["errors"])
+
+
+@pytest.mark.parametrize(
+    ("path", "body", "said"),
+    [
+        ("/events", {}, "event to be given; came nothing; one of glass_in_well,"),
+        ("/events", {"event": "person_of"}, "did you mean person_off or person_on?"),
+        ("/events", {"event": "glasses", "clea": 3}, "came 'clea'; did you mean clean?"),
+        ("/events", {"event": "glasses", "count": 99}, "a number of at most 40; came 99"),
+        ("/builds/b/made", {"start_next": "perhaps"}, "true or false; came 'perhaps'"),
+        ("/undo", [], "expected a JSON object {…}; came an empty list"),
+    ],
+)
+async def test_taps_that_do_not_fit_are_said_too(
+    served: Served, path: str, body: Any, said: str
+) -> None:
+    answer = await served.post(path, body)
+    assert answer.status_code == 422
+    assert said in answer.json()["detail"]
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("limit=x", "?limit: expected a whole number; came 'x'"),
+        ("limit=0", "?limit: expected a number of 1 or more; came '0'"),
+        ("state=opn", "?state: expected one of open or all; came 'opn'; did you mean open?"),
+        ("before=9pm", "?before: expected a time with its offset"),
+    ],
+)
+async def test_a_query_that_does_not_fit_is_said(served: Served, query: str, said: str) -> None:
+    answer = await served.get(f"/tickets?{query}")
+    assert answer.status_code == 422
+    assert said in answer.json()["detail"]
+
+
+async def test_a_body_of_another_type_is_told_which_to_send(served: Served) -> None:
+    answer = await served.client.post(
+        "/v1/bars/saltmarch/tickets",
+        content=b'{"number": "1"}',
+        headers={"Content-Type": "text/plain", KEY: "a"},
+    )
+    assert answer.status_code == 415
+    assert "came text/plain: send Content-Type: application/json" in answer.json()["detail"]
+
+
+async def test_undo_without_a_screen_says_what_to_send(served: Served) -> None:
+    answer = await served.post("/undo", {})
+    assert answer.status_code == 409
+    assert "send the screen's name" in answer.json()["detail"]

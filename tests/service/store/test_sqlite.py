@@ -11,6 +11,7 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
+from pydantic import TypeAdapter
 
 from service.night.records import (
     Answer,
@@ -120,15 +121,16 @@ def test_an_unread_line_keeps_its_ticket_at_hand(store: SqliteStore) -> None:
     assert len(store.opened("b", NOW + timedelta(days=9)).records) == 1
 
 
-def test_one_ticket_a_number_till_and_day(store: SqliteStore) -> None:
+def test_tickets_of_a_number_till_and_day_are_found_in_the_order_they_came(
+    store: SqliteStore,
+) -> None:
+    other = replace(TICKET, id="a2", drinks=())
     store.commit(Batch(bar="b", at=NOW, put=[TICKET, DRINK]))
-    found = store.same_ticket("b", business_day="2027-02-12", till="", number="214")
-    assert found is not None
-    assert found.ticket == TICKET
-    assert found.drinks == (DRINK,)
-    assert store.same_ticket("b", business_day="2027-02-13", till="", number="214") is None
-    with pytest.raises(sqlite3.IntegrityError):
-        store.commit(Batch(bar="b", at=NOW, put=[replace(TICKET, id="t2", drinks=())]))
+    store.commit(Batch(bar="b", at=NOW, put=[other]))
+    found = store.same_number("b", business_day="2027-02-12", till="", number="214")
+    assert [one.ticket for one in found] == [TICKET, other]
+    assert found[0].drinks == (DRINK,)
+    assert store.same_number("b", business_day="2027-02-13", till="", number="214") == []
 
 
 def test_tickets_are_listed_newest_first(store: SqliteStore) -> None:
@@ -160,6 +162,51 @@ def test_the_last_tap_of_a_screen(store: SqliteStore) -> None:
     store.commit(Batch(bar="b", at=NOW, tap=replace(two, is_undone=True)))
     assert store.last_tap("b", "left") == one
     assert store.last_tap("b", "middle") is None
+
+
+def test_the_last_tap_is_the_one_kept_last(store: SqliteStore) -> None:
+    later = TapRecord(id="p-2", screen="left", at=NOW, said="first", changed=())
+    stepped_back = replace(later, id="p-1", said="second", at=NOW - timedelta(seconds=5))
+    for tap in (later, stepped_back):
+        store.commit(Batch(bar="b", at=tap.at, tap=tap))
+    assert store.last_tap("b", "left") == stepped_back
+
+
+def test_taps_are_forgotten_with_what_they_changed(store: SqliteStore, path: Path) -> None:
+    changed = Changed(kind="ticket", id="t1", before=None, after='{"note": "a guest said"}')
+    old = TapRecord(id="p-1", screen="left", at=NOW, said="one", changed=(changed,))
+    new = replace(old, id="p-2", at=NOW + timedelta(hours=1), changed=())
+    for tap in (old, new):
+        store.commit(Batch(bar="b", at=tap.at, tap=tap))
+    store.forget(NOW + timedelta(seconds=1))
+    connection = sqlite3.connect(path)
+    bodies = [row[0] for row in connection.execute("SELECT body FROM taps")]
+    connection.close()
+    assert len(bodies) == 1
+    assert "a guest said" not in bodies[0]
+    assert store.last_tap("b", "left") == new
+
+
+def test_taps_of_an_older_layout_get_their_time(path: Path) -> None:
+    connection = sqlite3.connect(path, isolation_level=None)
+    first = migrations()[0]
+    for statement in first.statements:
+        connection.execute(statement)
+    connection.execute(
+        "CREATE TABLE migrations (number INTEGER PRIMARY KEY, name TEXT, since TEXT)"
+    )
+    connection.execute("INSERT INTO migrations VALUES (1, 'first', '')")
+    connection.execute("INSERT INTO bars VALUES ('b', 'e-1', 'Bar', 'UTC')")
+    tap = TapRecord(id="p-1", screen="left", at=NOW, said="one", changed=())
+    body = TypeAdapter(TapRecord).dump_json(tap).decode()
+    connection.execute("INSERT INTO taps VALUES ('b', 'p-1', 'left', 0, ?)", (body,))
+    connection.close()
+    store = SqliteStore(path, now=NOW)
+    store.forget(NOW - timedelta(seconds=1))
+    assert store.last_tap("b", "left") == tap
+    store.forget(NOW + timedelta(seconds=1))
+    assert store.last_tap("b", "left") is None
+    store.close()
 
 
 def test_answers_are_kept_and_forgotten(store: SqliteStore) -> None:
