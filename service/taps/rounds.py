@@ -103,7 +103,9 @@ def resolve(draft: Draft, line_id: str, to: Mapping[str, Any] | None, reason: st
         dropped = replace(old, is_void=True)
         draft.put(_with_line(draft.tickets[ticket.id], dropped))
         return Said(words=f"dropped from {_said(ticket)}: {reason or 'no reason given'}")
-    raw = {"quantity": old.quantity, **to}
+    # What the guest cannot have stays with the line, whoever corrects its name.
+    kept = {key: old.raw[key] for key in ("allergies", "note") if key in old.raw}
+    raw = {**kept, "quantity": old.quantity, **to}
     _refuse_quantity(raw, pointer(("to", "quantity")))
     new = read_line(draft.bar.menu, old.id, raw, raw["quantity"])
     if new.line is None:

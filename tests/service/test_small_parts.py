@@ -85,7 +85,7 @@ def test_quantities_that_can_be(quantity: int) -> None:
         ({}, "a recipe or a spirit, one of the two"),
         ({"recipe": "cold-harbour", "measure": "triple"}, "measure: "),
         ({"recipe": "cold-harbour", "size": "large"}, "size: "),
-        ({"recipe": "cold-harbour", "changes": [{}]}, "changes.0: "),
+        ({"recipe": "cold-harbour", "changes": [{}]}, "change 1: expected exactly one of"),
     ],
 )
 def test_a_line_that_cannot_be_read_says_why(
@@ -107,7 +107,7 @@ def test_nothing_written_is_nothing_meant(saltmarch: Bar) -> None:
 
 def test_an_unread_line_is_said_in_one_line() -> None:
     assert said({"recipe": "cold harbor", "quantity": 2}) == "cold harbor"
-    assert said({"spirit": "gin", "mixer": "mud"}) == "spirit gin, mixer mud"
+    assert said({"spirit": "gin", "mixer": "mud"}) == "gin and mud"
 
 
 def test_steps_are_said_once_with_their_count() -> None:

@@ -176,6 +176,14 @@ async def test_an_unread_line_is_resolved_or_dropped(served: Served) -> None:
     assert [drink["state"] for drink in now["drinks"]] == ["waiting"] * 3
 
 
+async def test_an_allergy_stays_with_a_line_whose_name_is_corrected(served: Served) -> None:
+    found = await served.ticket({"recipe": "gibberish", "allergies": ["egg"], "note": "quick"})
+    (row,) = found["unread"]
+    await served.done(f"/unread/{row['line']}/resolve", {"to": {"recipe": "cold-harbour"}})
+    now = (await served.get(f"/tickets/{found['id']}")).json()
+    assert now["set_aside"][0]["reason"] == "egg is in the drink itself: a person must confirm"
+
+
 @pytest.mark.parametrize("quantity", [0, -1, 61, 500, "two", 1.5, True, None])
 async def test_an_impossible_quantity_is_refused_and_nothing_kept(
     served: Served, quantity: object
