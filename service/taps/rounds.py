@@ -104,8 +104,8 @@ def resolve(draft: Draft, line_id: str, to: Mapping[str, Any] | None, reason: st
         draft.put(_with_line(draft.tickets[ticket.id], dropped))
         return Said(words=f"dropped from {_said(ticket)}: {reason or 'no reason given'}")
     # What the guest cannot have stays with the line, whoever corrects its name.
-    kept = {key: old.raw[key] for key in ("allergies", "note") if key in old.raw}
-    raw = {**kept, "quantity": old.quantity, **to}
+    kept = {key: value for key, value in old.raw.items() if key in ("allergies", "note")}
+    raw: dict[str, Any] = {**kept, "quantity": old.quantity, **to}
     _refuse_quantity(raw, pointer(("to", "quantity")))
     new = read_line(draft.bar.menu, old.id, raw, raw["quantity"])
     if new.line is None:

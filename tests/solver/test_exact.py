@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
 from solver.baselines import BASELINES, by_the_ticket, look_ahead
+from solver.builds import build_id
 from solver.exact import improve
 from solver.exact.columns import SHORT_HOLD_DS, NoModel, column_of, columns_of
 from solver.exact.limits import rounds_of, within
@@ -18,12 +19,13 @@ from solver.exact.solve import MOST_BUILDS, build
 from solver.goal import TIE
 from solver.menu import Method
 from solver.search import Search
-from solver.snapshot import Pinned, Snapshot, rail_of
+from solver.snapshot import BlockRun, InHand, Pinned, Presence, Snapshot, rail_of
+from solver.tickets import Channel
 from solver.timing import Draft, Engine
 from solver.timing.arrays import HOLD_LIMIT, LAST, MADE, SIT_PRICE, TICKET
 from solver.verify import verify
 from tests.solver.families import KINDS, small
-from tests.solver.makers import counter, line, snapshot, ticket
+from tests.solver.makers import begun, counter, line, snapshot, ticket
 from tests.solver.oracle import Builds
 from tests.solver.strategies import snapshots
 
@@ -99,6 +101,39 @@ class TestModel:
             assert solver.solve(model.cp) == cp_model.OPTIMAL
             value = round(solver.objective_value) + sat
             assert value // len(model.rounds) == cost // TIE
+
+    def test_holds_for_a_round_that_was_whole_before_the_moment(self) -> None:
+        """Its build is done and not yet tapped away, and it waits to be served."""
+        run = BlockRun(index=0, person="ana", start_s=-120.0, is_done=True)
+        done = InHand(build=build_id(["a1"]), person="ana", drinks=("a1",), blocks=(run,))
+        rounds = (
+            ticket("a", "wine", channel=Channel.BAR_TOP, placed_s=-200.0),
+            ticket("b", "sour"),
+        )
+        snap = snapshot(*rounds, counter=counter(tills=1), in_hand=(done,))
+        for on in (snap.people_on, (Presence(person="ben"),)):
+            two = replace(snap, counter=counter(2, tills=1), people_on=on)
+            engine = Engine(two)
+            exact = improve(
+                engine, by_the_ticket(engine), limit_s=9.0, deterministic_work=None, seed=1
+            )
+            assert exact.is_proven
+
+    def test_holds_where_an_urgent_drink_is_pinned(self) -> None:
+        """Ana makes it next, when her hands are free; Ben need not wait for that."""
+        snap = snapshot(
+            ticket("a", "long sour"),
+            ticket("b", "wine", overtaken=3),
+            ticket("c", "wine"),
+            counter=counter(2),
+            in_hand=(begun("a1", -5.0),),
+            pinned=(Pinned(person="ana", drinks=("b1",)),),
+        )
+        engine = Engine(snap)
+        exact = improve(engine, by_the_ticket(engine), limit_s=9.0, deterministic_work=None, seed=1)
+        plan = engine.plan(exact.drafts, "exact")
+        assert exact.is_proven
+        assert [build.start_s for build in plan.builds if build.person == "ben"] == [0.0]
 
 
 class TestImprove:

@@ -5,17 +5,19 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
+from hypothesis import given, settings
 
 from solver.baselines import BASELINES
 from solver.exact import Exact, improve
 from solver.goal import TIE
 from solver.search import Search
-from solver.snapshot import Snapshot
+from solver.snapshot import Snapshot, rail_of
 from solver.timing import Draft, Engine
 from solver.verify import verify
 from tests.solver.families import KINDS, small
 from tests.solver.makers import counter, snapshot, ticket
 from tests.solver.oracle import Best, best_of_all
+from tests.solver.strategies import snapshots
 
 MOVES = 12_000
 CASES = [(kind, seed) for kind in KINDS for seed in range(2 if kind == "six" else 5)]
@@ -69,6 +71,19 @@ class TestSearch:
     @pytest.mark.parametrize(("kind", "seed"), CASES)
     def test_finds_the_best(self, kind: str, seed: int) -> None:
         engine, best = solved(kind, seed)
+        search = Search(engine, cheapest_baseline(engine), seed=1)
+        search.run(lambda: search.num_tried / MOVES)
+        assert search.cost == best.cost
+
+    @settings(max_examples=150)
+    @given(snapshots())
+    def test_finds_the_best_of_anything_small(self, snap: Snapshot) -> None:
+        """Also where no plan keeps every round from starving, or where few do."""
+        rail = rail_of(snap)
+        if not snap.people_on or not 1 <= len(rail.drinks) <= 6 - len(snap.people_on):
+            return
+        engine = Engine(snap, rail)
+        best = best_of_all(engine)
         search = Search(engine, cheapest_baseline(engine), seed=1)
         search.run(lambda: search.num_tried / MOVES)
         assert search.cost == best.cost
