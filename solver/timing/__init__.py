@@ -1,6 +1,7 @@
 """The timing engine: lays blocks on people and equipment, compiled.
 
-Reading order: `arrays`, `assemble` (one build), `lay` (a list of builds), `score` (the goal),
+Reading order: `arrays`, `compiling`, `assemble` (one build), `room` (hands and equipment that are
+free), `serving`, `place` (one build on the clock), `lay` (a list of builds), `score` (the goal),
 `pack` (from a snapshot), `engine` (what planners call).
 """
 
