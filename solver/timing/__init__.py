@@ -2,7 +2,7 @@
 
 Reading order: `arrays`, `compiling`, `assemble` (one build), `room` (hands and equipment that are
 free), `serving`, `place` (one build on the clock), `lay` (a list of builds), `score` (the goal),
-`pack` (from a snapshot), `engine` (what planners call).
+`in_hand` and `pack` (from a snapshot), `engine` (what planners call).
 """
 
 from .engine import Draft, Engine, Laid

@@ -41,8 +41,9 @@ from .arrays import (
     zeros,
 )
 from .assemble import assemble
+from .in_hand import expected_made_ds, running_blocks
 from .lay import begin, lay, lay_next
-from .pack import Packed, expected_made_ds, pack, running_blocks
+from .pack import Packed, pack
 from .score import score
 
 
