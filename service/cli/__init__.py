@@ -7,7 +7,9 @@ does; ``run`` returns the exit code. Heavy imports wait until a command is run.
 from __future__ import annotations
 
 import argparse
+import os
 import sys
+import threading
 from collections.abc import Sequence
 from importlib import import_module, metadata
 from importlib.util import find_spec
@@ -16,6 +18,9 @@ from service.files.documents import BadFile
 
 COMMANDS = ("demo", "serve", "plan", "verify", "menu", "schema")
 """In the order of the help; each is a module of this package."""
+
+WARM_UP = "warm up"
+"""The name of the thread that compiles kernels aside, in `service.planning.task`."""
 
 CANNOT_READ = 2
 INTERRUPTED = 130
@@ -49,7 +54,20 @@ def main(argv: Sequence[str] | None = None) -> int:
         # Whoever read our output has read enough; without this, Python complains once more at exit.
         sys.stdout = None
         return 0
+    if argv is None:
+        _cut_off_the_compiler(int(code or 0))
     return int(code or 0)
+
+
+def _cut_off_the_compiler(code: int) -> None:
+    """End the process at once where kernels are still being compiled.
+
+    A compiler that goes on while the interpreter winds down has been seen to abort the process.
+    """
+    if any(thread.name == WARM_UP for thread in threading.enumerate()):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(code)
 
 
 def _parser() -> argparse.ArgumentParser:
