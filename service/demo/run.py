@@ -102,7 +102,7 @@ def greeting(bar: Bar, address: str, options: Options) -> list[str]:
     """Say where the page is, how to stop, and how to begin one's own bar."""
     first = bar.counter.people[0].id
     page = f"{address}/counter/{bar.id}"
-    faster = f", {options.pace:g} times as fast as the world" if options.pace != 1 else ""
+    faster = f", with time running {options.pace:g} times as fast" if options.pace != 1 else ""
     return [
         f"{bar.name}, a Friday at its busiest{faster}. Robots make the drinks until you do.",
         "",
