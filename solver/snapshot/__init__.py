@@ -1,0 +1,40 @@
+"""The counter, the menu, the open drinks and the builds in hand, at one moment.
+
+The planner sees nothing else, and the snapshot can be planned anywhere. `rail_of` says which of
+its drinks can be made now, by whom, and why the others are set aside. Reading order: `facts`,
+`able`, `cupboard`, `rail`.
+"""
+
+from .able import why_not_by
+from .facts import (
+    SNAPSHOT_FORMAT,
+    BlockRun,
+    GlassesBack,
+    InHand,
+    InWasher,
+    Pinned,
+    Presence,
+    Shortage,
+    Snapshot,
+    by_age,
+)
+from .rail import Rail, RailDrink, SetAside, num_open_drinks, rail_of
+
+__all__ = [
+    "SNAPSHOT_FORMAT",
+    "BlockRun",
+    "GlassesBack",
+    "InHand",
+    "InWasher",
+    "Pinned",
+    "Presence",
+    "Rail",
+    "RailDrink",
+    "SetAside",
+    "Shortage",
+    "Snapshot",
+    "by_age",
+    "num_open_drinks",
+    "rail_of",
+    "why_not_by",
+]

@@ -1,0 +1,90 @@
+"""Who may make a drink where they stand, and why the others may not."""
+
+from __future__ import annotations
+
+from solver.builds import VESSEL_OF
+from solver.counter import Counter, Person, Post, Vessel
+from solver.menu import Ingredient, Method, Mix, Pouring
+from solver.tickets import Channel
+
+from .facts import Snapshot
+
+_POST_OF = {Channel.FLOOR: Post.SERVICE_WELL, Channel.BAR_TOP: Post.BAR_TOP}
+
+
+def people_for(
+    snapshot: Snapshot, channel: Channel, mix: Mix, *, is_alone: bool
+) -> tuple[str, ...]:
+    """Give who may make a drink: who pours for its channel, or anyone where none of them can."""
+    able = [
+        snapshot.counter.by_person[present.person]
+        for present in snapshot.people_on
+        if not why_not_by(
+            snapshot, snapshot.counter.by_person[present.person], mix, is_alone=is_alone
+        )
+    ]
+    stations = snapshot.counter.by_station
+    posted = [person for person in able if _POST_OF[channel] in stations[person.station].posts]
+    return tuple(person.id for person in posted or able)
+
+
+def why_not_by(snapshot: Snapshot, person: Person, mix: Mix, *, is_alone: bool = False) -> str:
+    """Say why this person cannot make this mix where they stand; empty when they can.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+    person : Person
+    mix : Mix
+    is_alone : bool
+        The drink is made alone and wants a kit of its own.
+    """
+    counter, menu = snapshot.counter, snapshot.menu
+    station = counter.by_station[person.station]
+    if mix.method in person.not_trained_on:
+        return f"{person.station} is not trained on {mix.method.value}"
+    if mix.has_flame and not (person.trained_for_flame and station.clear_place):
+        return f"{person.station} has nobody trained and a clear place for a flame"
+    vessel = VESSEL_OF.get(mix.method)
+    home = counter.by_station[counter.vessel_home(station.id)]
+    wants_kit = vessel is not None or (is_alone and mix.method is not Method.DRAUGHT)
+    for needed in (*((vessel,) if vessel else ()), *((Vessel.KIT,) if wants_kit else ())):
+        if home.num_vessels(needed) < 1:
+            return f"{station.id} has no {needed.value.replace('_', ' ')}"
+    for ice in (mix.ice, mix.serve_ice):
+        if not station.has_ice(ice) and counter.shared_well(ice) is None:
+            return f"there is no {ice.value} ice for {station.id}"
+    if mix.method is Method.BLENDED and counter.blenders < 1:
+        return "there is no blender"
+    poured = [menu.ingredient(pour.ingredient) for pour in mix.pours]
+    return next(filter(None, (_no_equipment(counter, ingredient) for ingredient in poured)), "")
+
+
+def _no_equipment(counter: Counter, ingredient: Ingredient) -> str:
+    if (
+        ingredient.pours in (Pouring.TAP, Pouring.SETTLING_TAP)
+        and ingredient.id not in counter.taps
+    ):
+        return f"no tap pours {ingredient.name}"
+    if ingredient.pours is Pouring.SETTLING_TAP and counter.settling_places < 1:
+        return f"there is no place for {ingredient.name} to settle"
+    if (
+        ingredient.pours is Pouring.MACHINE
+        and min(counter.coffee_groups, counter.coffee_grinders) < 1
+    ):
+        return "there is no coffee machine with its grinder"
+    return ""
+
+
+def why_nobody(snapshot: Snapshot, mix: Mix, *, is_alone: bool) -> str:
+    """Say why nobody on the floor can make a mix; never empty."""
+    if not snapshot.people_on:
+        return "nobody is on the floor"
+    people = snapshot.counter.by_person
+    reasons = dict.fromkeys(
+        why_not_by(snapshot, people[present.person], mix, is_alone=is_alone)
+        for present in snapshot.people_on
+    )
+    if len(reasons) == 1:
+        return next(iter(reasons))
+    return "nobody on the floor can make it: " + "; ".join(sorted(reasons))
