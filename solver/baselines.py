@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from .goal import urgent_tickets
 from .menu import Kind, Menu, Method, Mix, Pouring, Strain
 from .timing import Draft, Engine
+from .timing.arrays import SHAKE_FROM
 
 LOOK_AHEAD_TICKETS = 3
 """How many tickets after the oldest an experienced bartender still has in mind."""
@@ -85,12 +86,20 @@ def pinned_drafts(engine: Engine) -> list[Draft]:
             continue
         person = engine.packed.people.index(pin.person)
         drinks = tuple(index[name] for name in pin.drinks)
+        if _is_tired(engine, person, drinks):
+            continue
         if used & {*drinks} or any(draft.person == person for draft in found):
             continue
         if engine.hands_ds(person, drinks) is not None:
             found.append(Draft(person=person, drinks=drinks, is_pinned=True))
             used.update(drinks)
     return found
+
+
+def _is_tired(engine: Engine, person: int, drinks: Sequence[int]) -> bool:
+    """Whether somebody has to rest from shaking before they could make these drinks."""
+    shaken = any(engine.packed.rail.drinks[drink].mix.is_shaken for drink in drinks)
+    return shaken and engine.bench.people[person, SHAKE_FROM] > 0
 
 
 def rounds(engine: Engine, start: Sequence[Draft]) -> list[list[int]]:
@@ -111,9 +120,7 @@ def give_out(
     engine.begin()
     drafts = [draft for draft in start if engine.add(draft)]
     for drinks in builds:
-        people = sorted(
-            range(engine.num_people), key=lambda person: (engine.free_at(person), person)
-        )
+        people = _who_is_free_first(engine, drinks)
         for person in people:
             draft = Draft(person=person, drinks=drinks)
             if engine.add(draft):
@@ -123,6 +130,14 @@ def give_out(
             for drink in drinks if len(drinks) > 1 else ():
                 drafts.extend(_alone(engine, drink, people))
     return drafts
+
+
+def _who_is_free_first(engine: Engine, drinks: Sequence[int]) -> list[int]:
+    """Order people by when their hands are free; before a break, for what still fits."""
+    free = {person: engine.free_at(person) for person in range(engine.num_people)}
+    if engine.has_breaks:
+        free = {person: max(at, engine.could_start(person, drinks)) for person, at in free.items()}
+    return sorted(free, key=lambda person: (free[person], person))
 
 
 def _alone(engine: Engine, drink: int, people: Sequence[int]) -> list[Draft]:

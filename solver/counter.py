@@ -9,6 +9,7 @@ from enum import StrEnum
 from .drinks.allergens import ALLERGENS, WASH_FOR
 from .errors import BadValue
 from .menu import Ice, Method
+from .units import hours_s, time_of_day_s
 
 
 class Post(StrEnum):
@@ -129,6 +130,11 @@ class Person:
     trained_for_flame : bool
     not_trained_on : tuple of Method
         Methods that they do not make yet.
+    shift : str
+        From when until when they work, on the house's clock: ``"18:00-02:00"``; empty for as long
+        as they are on the floor.
+    breaks : tuple of str
+        When they rest, written in the same way.
     """
 
     id: str
@@ -136,8 +142,12 @@ class Person:
     pace: float = 1.0
     trained_for_flame: bool = False
     not_trained_on: tuple[Method, ...] = ()
+    shift: str = ""
+    breaks: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
+        for hours in (*self.breaks, *((self.shift,) if self.shift else ())):
+            hours_s(hours)
         if not 0.5 <= self.pace <= 3.0:
             raise BadValue(f"a pace from 0.5 to 3.0 for {self.id}", self.pace)
 
@@ -183,6 +193,28 @@ class Flame:
     no_throw: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServiceHours:
+    """When service ends, on the house's clock; empty where nothing ends it.
+
+    Attributes
+    ----------
+    last_orders : str
+        Tickets placed later are not planned, ``"01:30"``.
+    hard_stop : str
+        Nothing is made after it: the legal end of service, ``"02:00"``. Local licensing law and
+        whoever holds the licence decide when that is.
+    """
+
+    last_orders: str = ""
+    hard_stop: str = ""
+
+    def __post_init__(self) -> None:
+        for at in (self.last_orders, self.hard_stop):
+            if at:
+                time_of_day_s(at)
+
+
 _BOUNDS = {
     "bottles_per_build": (1, 40),
     "promise_bar_top_s": (30, 7200),
@@ -193,6 +225,10 @@ _BOUNDS = {
     "overtakes_allowed": (1, 1000),
     "urgent_at_pct": (50, 10_000),
     "steady_margin_pct": (0, 99),
+    "pass_room": (0, 1000),
+    "pass_price": (0, 1000),
+    "shakes_in_a_row": (1, 1000),
+    "rest_s": (0, 3600),
 }
 
 
@@ -218,6 +254,16 @@ class HouseRules:
         A round this old, in percent of its promise, goes first.
     steady_margin_pct : int
         What a bartender sees as next stays next unless the plan gains more than this.
+    pass_room : int
+        Glasses that fit on the pass; 0 where there is always room. Floor drinks stand on it until
+        their round is whole.
+    pass_price : int
+        Cost of each glass more than that, where one second of one round's time to last drink
+        costs 1.
+    shakes_in_a_row : int
+        After so many shaken vessels in a row a person makes something else, or rests.
+    rest_s : int
+        How long that rest is.
     wash_for : tuple of str
         Allergens after which a vessel goes to the washer.
     """
@@ -235,6 +281,10 @@ class HouseRules:
     overtakes_allowed: int = 3
     urgent_at_pct: int = 150
     steady_margin_pct: int = 5
+    pass_room: int = 0
+    pass_price: int = 20
+    shakes_in_a_row: int = 12
+    rest_s: int = 45
     wash_for: tuple[str, ...] = WASH_FOR
 
     def __post_init__(self) -> None:
@@ -271,6 +321,7 @@ class Counter:
     one_bottle : tuple of str
         Ingredients of which the bar has a single open bottle.
     flame : Flame
+    hours : ServiceHours
     rules : HouseRules
     """
 
@@ -287,6 +338,7 @@ class Counter:
     shared_wells: tuple[Well, ...] = ()
     one_bottle: tuple[str, ...] = ()
     flame: Flame = Flame()
+    hours: ServiceHours = ServiceHours()
     rules: HouseRules = HouseRules()
     by_station: Mapping[str, Station] = field(init=False, repr=False, compare=False)
     by_person: Mapping[str, Person] = field(init=False, repr=False, compare=False)

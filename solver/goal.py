@@ -1,8 +1,9 @@
 """The goal: one integer formula that says which of two plans is better.
 
 For every round, its weight times (time to last drink, plus what it is late past 1×, 1.5× and 2×
-its promise), and a price on every second that a made drink sits beyond its hold limit. Ties are
-broken by when nothing is open. The manager may put the worst round, or an empty rail, first.
+its promise); a price on every second that a made drink sits beyond its hold limit, and one on
+every glass for which the pass has no room. Ties are broken by when nothing is open. The manager
+may put the worst round, or an empty rail, first.
 
 The slopes are ours: being late counts double, later still triple, and so on, so that nobody's
 wait is bought with another's. No source; the settings are the house's.
@@ -18,8 +19,8 @@ from .errors import BadValue
 from .menu import Menu
 from .plan import Plan
 from .snapshot import Rail, Snapshot, by_age, rail_of
-from .tickets import Line, mix_of
-from .units import to_ds, to_s
+from .tickets import Channel, Line, mix_of
+from .units import DS_PER_S, to_ds, to_s
 
 LATE_STEPS_PCT = (100, 150, 200)
 """Past each of these shares of the promise, a further second costs one more."""
@@ -43,6 +44,8 @@ class RoundTimes:
     promise_ds, weight : int
     made : tuple of (int, int)
         For each of its drinks, when it is made and its hold limit.
+    is_floor : bool
+        Its drinks stand on the pass until the last of them is made.
     """
 
     ticket: str
@@ -50,6 +53,7 @@ class RoundTimes:
     promise_ds: int
     weight: int
     made: tuple[tuple[int, int], ...]
+    is_floor: bool = False
 
     @property
     def last_ds(self) -> int:
@@ -75,13 +79,25 @@ def round_cost(times: RoundTimes, sit_price: int) -> int:
     return times.weight * (waited + late) + sit_price * times.sat_ds
 
 
+def num_crowded(rounds: Iterable[RoundTimes], pass_room: int) -> int:
+    """Count the glasses too many on the pass, each time a floor drink is made.
+
+    Σ over floor drinks i of max(0, standing(made_i) - room), where standing(t) counts the floor
+    drinks with made <= t < last drink of their round: a whole round is carried away.
+    """
+    stand = [(made, times.last_ds) for times in rounds if times.is_floor for made, _ in times.made]
+    return sum(
+        max(0, sum(since <= at < until for since, until in stand) - pass_room) for at, _ in stand
+    )
+
+
 def cost_of(rules: HouseRules, rounds: Iterable[RoundTimes]) -> int:
     """Give the goal's value for a whole plan; smaller is better.
 
     Parameters
     ----------
     rules : HouseRules
-        Its `put_first` and `sit_price`.
+        Its `put_first`, `sit_price`, `pass_room` and `pass_price`.
     rounds : iterable of RoundTimes
         Every round with a drink that is open or made.
     """
@@ -89,6 +105,8 @@ def cost_of(rules: HouseRules, rounds: Iterable[RoundTimes]) -> int:
     if not every:
         return 0
     total = sum(round_cost(times, rules.sit_price) for times in every)
+    if rules.pass_room:
+        total += rules.pass_price * DS_PER_S * num_crowded(every, rules.pass_room)
     clear_ds = max(0, *(times.last_ds for times in every))
     if rules.put_first is PutFirst.WORST:
         total = FIRST * max(times.time_to_last_ds for times in every) + total // len(every)
@@ -142,6 +160,7 @@ def rounds_of(snapshot: Snapshot, rail: Rail, made_ds: Mapping[str, int]) -> lis
                     promise_ds=to_ds(ticket.promise_s),
                     weight=ticket.weight,
                     made=tuple(made),
+                    is_floor=ticket.channel is Channel.FLOOR,
                 )
             )
     return found
@@ -166,6 +185,11 @@ def worst_allowed_ds(snapshot: Snapshot, promise_ds: int) -> int | None:
         return None
     slack_pct = 100 + snapshot.counter.rules.fair_slack_pct
     return max(promise_ds, to_ds(snapshot.worst_by_ticket_s) * slack_pct // 100)
+
+
+def hard_stop_ds(snapshot: Snapshot) -> int | None:
+    """Give when nothing may be made any more; None where nothing ends service."""
+    return None if snapshot.hard_stop_s is None else to_ds(snapshot.hard_stop_s)
 
 
 def urgent_tickets(snapshot: Snapshot) -> frozenset[str]:

@@ -153,3 +153,48 @@ def paced_ds(base_ds: int, pace_pct: int) -> int:
         The person's pace in hundredths: 100 is the standard, 140 a new hand, 85 a fast one.
     """
     return -(-base_ds * pace_pct // 100)
+
+
+DAY_S = 24 * 3600
+_TIME_OF_DAY = re.compile(r"^([01]?\d|2[0-3]):([0-5]\d)$")
+
+
+def time_of_day_s(text: str) -> int:
+    """Give a time of day as seconds after midnight.
+
+    Parameters
+    ----------
+    text : str
+        Hours and minutes on the house's clock, ``"22:30"``.
+
+    Raises
+    ------
+    BadValue
+        When it is not a time of day.
+    """
+    found = _TIME_OF_DAY.match(text.strip())
+    if found is None:
+        raise BadValue("a time of day such as 22:30", text)
+    return int(found[1]) * 3600 + int(found[2]) * 60
+
+
+def hours_s(text: str) -> tuple[int, int]:
+    """Give a stretch of a night as seconds after midnight; what ends past midnight goes past a day.
+
+    Parameters
+    ----------
+    text : str
+        From and until, ``"18:00-02:00"``.
+
+    Raises
+    ------
+    BadValue
+        When it is not two times of day, or both are the same.
+    """
+    begins, dash, ends = text.partition("-")
+    if not dash:
+        raise BadValue("two times of day such as 18:00-02:00", text)
+    from_s, until_s = time_of_day_s(begins), time_of_day_s(ends)
+    if from_s == until_s:
+        raise BadValue("two different times of day", text)
+    return from_s, until_s if until_s > from_s else until_s + DAY_S

@@ -20,18 +20,22 @@ from solver.timing.arrays import (
     F_OFFSET,
     F_TAIL,
     FREE_FROM,
+    IS_SHAKEN,
     IS_URGENT,
+    MIX,
     NEVER,
     PLACED,
     RELEASE,
     SERVE,
+    SHAKE_FROM,
+    STAYS,
     T_BASE,
     URGENT,
 )
 from solver.units import paced_ds
 
 from .columns import pace_of
-from .variables import IN_HAND, Model, add_span, made_ds
+from .variables import IN_HAND, Break, Model, add_span, made_ds
 
 
 def add_constraints(model: Model) -> None:
@@ -43,6 +47,7 @@ def add_constraints(model: Model) -> None:
     rounds_end(model)
     nobody_starves(model)
     urgent_first(model)
+    breaks_are_kept(model)
     one_pair_of_hands(model)
     served_before_another_build(model)
 
@@ -138,11 +143,53 @@ def urgent_first(model: Model) -> None:
     for i, column in enumerate(model.columns):
         first = urgent & set(column.drinks)
         for person, floor in model.floor.items():
-            if any(may[drink, person] for drink in first):
+            if any(may[drink, person] and could_start(model, drink, person) for drink in first):
                 model.cp.add(floor >= model.start[i]).only_enforce_if(model.chosen[i])
         if urgent and column.klass != URGENT and pinned.isdisjoint(column.drinks):
             after = model.cp.add(model.start[i] >= model.floor[column.person])
             after.only_enforce_if(model.chosen[i])
+
+
+def could_start(model: Model, drink: int, person: int) -> bool:
+    """Whether nothing but other work keeps a person from a drink: their arms are rested."""
+    bench = model.engine.bench
+    shaken = bench.mixes[bench.drinks[drink, MIX], IS_SHAKEN]
+    return not (shaken and bench.people[person, SHAKE_FROM] > 0)
+
+
+def breaks_are_kept(model: Model) -> None:
+    """Nothing runs into a break or past the end of a shift, but for who leaves last."""
+    may = model.engine.bench.may
+    for person, begins, ends in model.engine.bench.away.tolist():
+        for i, column in enumerate(model.columns):
+            stays = all(may[drink, person] == STAYS for drink in column.drinks)
+            if ends >= NEVER and stays:
+                continue
+            if column.person == person:
+                length = column.pieces[0].length_ds
+                _clear_of(model, model.start[i], length, model.chosen[i], (begins, ends))
+            for n, tail in enumerate(model.tails[i], start=1):
+                if person in tail.by:
+                    length = paced_ds(column.pieces[n].length_ds, pace_of(model.engine, person))
+                    _clear_of(model, tail.start, length, tail.by[person], (begins, ends))
+
+
+def _clear_of(
+    model: Model,
+    start: cp_model.IntVar,
+    length: int,
+    literal: cp_model.IntVar,
+    away: tuple[int, int],
+) -> None:
+    """A stretch ends before somebody is away, or starts once they are back."""
+    begins, ends = away
+    before = model.cp.new_bool_var(f"before[{literal.name},away={begins}]")
+    model.cp.add(start + length <= begins).only_enforce_if(literal, before)
+    if ends >= NEVER:
+        model.cp.add_implication(literal, before)
+    else:
+        model.cp.add(start >= ends).only_enforce_if(literal, ~before)
+    model.breaks.append(Break(before=before, start=start, length_ds=length, begins_ds=begins))
 
 
 def pinned_drinks(model: Model) -> set[int]:

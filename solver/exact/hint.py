@@ -23,7 +23,7 @@ from solver.timing.arrays import (
     TICKET,
 )
 
-from .constraints import urgent_drinks
+from .constraints import could_start, urgent_drinks
 from .limits import Round
 from .variables import IN_HAND, Model, Point, ServingVars, made_ds
 
@@ -77,6 +77,9 @@ def _values(model: Model) -> Values:
         is_used = values[span.literal.index]
         length = _at(values, span.end) - _at(values, span.begin)
         values[span.size.index] = length if is_used else _least(span.size)
+    for one in model.breaks:
+        ends = values[one.start.index] + one.length_ds
+        values[one.before.index] = int(ends <= one.begins_ds)
     values |= dict(_goal(model, values))
     return values
 
@@ -110,7 +113,10 @@ def _floors(model: Model, values: Values) -> Iterator[tuple[int, int]]:
             values[model.start[i].index]
             for i, column in enumerate(model.columns)
             if values[model.chosen[i].index]
-            and any(may[drink, person] for drink in urgent & set(column.drinks))
+            and any(
+                may[drink, person] and could_start(model, drink, person)
+                for drink in urgent & set(column.drinks)
+            )
         ]
         yield floor.index, max(starts, default=0)
 

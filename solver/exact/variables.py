@@ -82,6 +82,16 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Break:
+    """Whether a stretch ends before somebody is away; else it starts once they are back."""
+
+    before: cp_model.IntVar
+    start: cp_model.IntVar
+    length_ds: int
+    begins_ds: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Model:
     """The model with its variables, and what they stand for."""
 
@@ -104,6 +114,7 @@ class Model:
     sits: dict[int, cp_model.IntVar]  # by drink
     first: list[cp_model.IntVar]  # what the manager puts first, at most one
     spans: list[Span]
+    breaks: list[Break]
 
     @property
     def puts_worst_first(self) -> bool:
@@ -161,6 +172,7 @@ def new_model(
         sits={},
         first=[],
         spans=[],
+        breaks=[],
     )
 
 

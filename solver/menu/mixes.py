@@ -55,6 +55,11 @@ class Mix:
         """Ids of what is reached for, each once, in pouring order."""
         return tuple(dict.fromkeys(pour.ingredient for pour in self.pours))
 
+    @property
+    def is_shaken(self) -> bool:
+        """Whether arms shake it."""
+        return self.method in (Method.SHAKEN, Method.SHAKEN_LONG, Method.DRY_SHAKEN)
+
 
 def recipe_mix(menu: Menu, recipe: Recipe, changes: tuple[Change, ...] = ()) -> Mix:
     """Give the mix of a recipe after `changes`.

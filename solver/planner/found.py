@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from solver.errors import EngineFault
+from solver.errors import CannotPlan, EngineFault
 from solver.plan import Plan
 from solver.snapshot import Rail, Snapshot
 from solver.timing import Draft, Engine
@@ -70,11 +70,14 @@ class Found:
 
         Raises
         ------
+        CannotPlan
+            When not everything can be made before the hard stop: see `in_time`.
         EngineFault
             When there is none.
         """
         broken = ""
         late: Plan | None = None
+        is_over = False
         for found in sorted(self._lists, key=_List.rank):
             plan = replace(
                 self._engine.plan(found.drafts, found.name),
@@ -87,6 +90,9 @@ class Found:
             if late is None and {fault.rule for fault in faults} == {"starving"}:
                 late = plan
             broken = broken or faults[0].words
+            is_over |= "hard_stop" in {fault.rule for fault in faults}
         if late is not None:
             return late
+        if is_over:
+            raise CannotPlan(("there is no time for every drink before the hard stop",))
         raise EngineFault(broken or "no planner could lay every drink")

@@ -8,7 +8,7 @@ from dataclasses import replace
 from solver.baselines import BASELINES, by_the_ticket
 from solver.errors import BadValue, CannotPlan, EngineFault
 from solver.exact import improve
-from solver.goal import TIE, measures_of
+from solver.goal import TIE
 from solver.plan import Plan
 from solver.search import Search, search_is_compiled
 from solver.snapshot import Rail, Snapshot, rail_of
@@ -33,17 +33,6 @@ EXACT_FROM = 0.3
 """Of the search's time on a short rail, after which the exact solver has the rest."""
 
 INSERT_MS = 8.0
-
-
-def with_fair_bound(snapshot: Snapshot) -> Snapshot:
-    """Give the snapshot with the worst time to last drink that by the ticket gives."""
-    rail = rail_of(snapshot)
-    if not rail.drinks or not snapshot.people_on:
-        return replace(snapshot, worst_by_ticket_s=None)
-    engine = Engine(replace(snapshot, worst_by_ticket_s=None), rail)
-    plan = engine.plan(by_the_ticket(engine), "by the ticket")
-    worst_s = measures_of(snapshot, plan).worst_s
-    return replace(snapshot, worst_by_ticket_s=worst_s)
 
 
 def make_plan(

@@ -8,6 +8,7 @@ its drinks can be made now, by whom, and why the others are set aside. Reading o
 from .able import why_not_by
 from .facts import (
     SNAPSHOT_FORMAT,
+    Away,
     BlockRun,
     GlassesBack,
     InHand,
@@ -22,6 +23,7 @@ from .rail import Rail, RailDrink, SetAside, num_open_drinks, rail_of
 
 __all__ = [
     "SNAPSHOT_FORMAT",
+    "Away",
     "BlockRun",
     "GlassesBack",
     "InHand",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from solver.builds import VESSEL_OF
 from solver.counter import Counter, Person, Post, Vessel
 from solver.menu import Ingredient, Method, Mix, Pouring
@@ -26,6 +28,15 @@ def people_for(
     stations = snapshot.counter.by_station
     posted = [person for person in able if _POST_OF[channel] in stations[person.station].posts]
     return tuple(person.id for person in posted or able)
+
+
+def who_stays(snapshot: Snapshot, people: Sequence[str]) -> tuple[str, ...]:
+    """Give who of these makes a drink past the end of their shift: whoever leaves last."""
+    leaves = {one.person: one.leaves_s for one in snapshot.people_on if one.person in people}
+    if None in leaves.values():
+        return tuple(person for person, at in leaves.items() if at is None)
+    last = max((at for at in leaves.values() if at is not None), default=0.0)
+    return tuple(person for person, at in leaves.items() if at == last)
 
 
 def why_not_by(snapshot: Snapshot, person: Person, mix: Mix, *, is_alone: bool = False) -> str:

@@ -15,11 +15,42 @@ SNAPSHOT_FORMAT = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Away:
+    """A break from `from_s` until `until_s`, or the end of a shift, which has no end (None)."""
+
+    from_s: float
+    until_s: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.until_s is not None and self.until_s <= self.from_s:
+            raise BadValue("a break that ends after it begins", (self.from_s, self.until_s))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Presence:
-    """A person on the floor, free from `from_s` on (0 now, later for one who is coming back)."""
+    """A person on the floor.
+
+    Attributes
+    ----------
+    person : str
+    from_s : float
+        Free from then on: 0 now, later for one who is coming back.
+    away : tuple of Away
+        Breaks and the end of the shift. Nothing is begun that would run into one; what is in hand
+        is finished and a finished round is served first.
+    shake_from_s : float
+        They have shaken often enough in a row: nothing shaken before then.
+    """
 
     person: str
     from_s: float = 0.0
+    away: tuple[Away, ...] = ()
+    shake_from_s: float = 0.0
+
+    @property
+    def leaves_s(self) -> float | None:
+        """When the shift ends; None where it does not."""
+        return min((one.from_s for one in self.away if one.until_s is None), default=None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +162,12 @@ class Snapshot:
     short : tuple of Shortage
     in_washer : tuple of InWasher
     glasses_back : tuple of GlassesBack
+    last_orders_s : float or None
+        Tickets placed later than this are not planned; None where service has no end.
+    hard_stop_s : float or None
+        Nothing is made after this.
+    too_late : tuple of str
+        Drinks for which no time is left before the hard stop: see `solver.planner.in_time`.
     worst_by_ticket_s : float or None
         Worst time to last drink that working by the ticket gives; bounds every plan's worst.
     """
@@ -148,6 +185,9 @@ class Snapshot:
     short: tuple[Shortage, ...] = ()
     in_washer: tuple[InWasher, ...] = ()
     glasses_back: tuple[GlassesBack, ...] = ()
+    last_orders_s: float | None = None
+    hard_stop_s: float | None = None
+    too_late: tuple[str, ...] = ()
     worst_by_ticket_s: float | None = None
 
     def __post_init__(self) -> None:

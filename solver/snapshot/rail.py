@@ -10,7 +10,7 @@ from solver.errors import BadValue
 from solver.menu import Menu, Mix
 from solver.tickets import Channel, Drink, Line, Ticket, mix_of
 
-from .able import people_for, why_nobody
+from .able import people_for, who_stays, why_nobody
 from .cupboard import Cupboard
 from .facts import Snapshot, by_age
 
@@ -32,6 +32,9 @@ class RailDrink:
         Earliest start: a bottle or a glass is on its way.
     people : tuple of str
         Who may make it.
+    stays : tuple of str
+        Those of them who may do so past the end of their shift: of all who may make it nobody
+        stays longer.
     """
 
     id: str
@@ -42,6 +45,7 @@ class RailDrink:
     is_alone: bool
     release_ds: int
     people: tuple[str, ...]
+    stays: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +68,9 @@ class Rail:
     in_hand: dict[str, RailDrink]
 
 
+NO_TIME = "no time is left for it before the hard stop"
+
+
 def rail_of(snapshot: Snapshot) -> Rail:
     """Say which waiting drinks can be made now and why the others cannot.
 
@@ -79,7 +86,7 @@ def rail_of(snapshot: Snapshot) -> Rail:
             if drink.id in held:
                 mix = cupboard.take(mix_of(snapshot.menu, ticket.lines[drink.line]))
                 mix = replace(mix, chill_by_ice=drink.id in by_ice)
-                in_hand[drink.id] = _rail_drink(ticket, drink, mix, (held[drink.id],), 0)
+                in_hand[drink.id] = _rail_drink(snapshot, ticket, drink, mix, (held[drink.id],), 0)
     ready: list[RailDrink] = []
     aside: list[SetAside] = []
     for ticket, drink in _open_drinks(snapshot):
@@ -92,8 +99,10 @@ def rail_of(snapshot: Snapshot) -> Rail:
             aside.append(SetAside(drink=drink.id, reason=str(error)))
             continue
         people = people_for(snapshot, ticket.channel, mix, is_alone=line.is_alone)
+        too_late = NO_TIME if drink.id in snapshot.too_late else ""
         reason = (
-            _why_not_now(snapshot, ticket, line, mix)
+            too_late
+            or _why_not_now(snapshot, ticket, line, mix)
             or ("" if people else why_nobody(snapshot, mix, is_alone=line.is_alone))
             or cupboard.why_short(mix)
         )
@@ -101,12 +110,17 @@ def rail_of(snapshot: Snapshot) -> Rail:
             aside.append(SetAside(drink=drink.id, reason=reason))
             continue
         release_ds = cupboard.release_ds(mix)
-        ready.append(_rail_drink(ticket, drink, cupboard.take(mix), people, release_ds))
+        ready.append(_rail_drink(snapshot, ticket, drink, cupboard.take(mix), people, release_ds))
     return Rail(drinks=tuple(ready), set_aside=tuple(aside), in_hand=in_hand)
 
 
 def _rail_drink(
-    ticket: Ticket, drink: Drink, mix: Mix, people: tuple[str, ...], release_ds: int
+    snapshot: Snapshot,
+    ticket: Ticket,
+    drink: Drink,
+    mix: Mix,
+    people: tuple[str, ...],
+    release_ds: int,
 ) -> RailDrink:
     line = ticket.lines[drink.line]
     return RailDrink(
@@ -118,6 +132,7 @@ def _rail_drink(
         is_alone=line.is_alone,
         release_ds=release_ds,
         people=people,
+        stays=who_stays(snapshot, people),
     )
 
 
@@ -129,6 +144,8 @@ def _open_drinks(snapshot: Snapshot) -> Iterator[tuple[Ticket, Drink]]:
 
 
 def _why_not_now(snapshot: Snapshot, ticket: Ticket, line: Line, mix: Mix) -> str:
+    if why := _why_over(snapshot, ticket):
+        return why
     if ticket.is_on_hold:
         return f"ticket {ticket.number} is held back"
     if mix.has_flame and not snapshot.counter.flame.allowed:
@@ -144,6 +161,15 @@ def _why_not_now(snapshot: Snapshot, ticket: Ticket, line: Line, mix: Mix) -> st
         for noted in line.allergies:
             if why := _why_confirm(snapshot.menu, mix, noted):
                 return why
+    return ""
+
+
+def _why_over(snapshot: Snapshot, ticket: Ticket) -> str:
+    """Say why service has ended for a ticket; empty while it has not."""
+    if snapshot.hard_stop_s is not None and snapshot.hard_stop_s <= 0:
+        return "service has ended: nothing is made after the hard stop"
+    if snapshot.last_orders_s is not None and ticket.placed_s > snapshot.last_orders_s:
+        return f"ticket {ticket.number} came after last orders"
     return ""
 
 

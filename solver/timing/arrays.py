@@ -25,9 +25,13 @@ MOST_HOLDS = 48
 NEVER = 1 << 40
 """A time that does not come (deciseconds)."""
 
-# Bench.people: pace in hundredths, free from, station, and whether they have left the floor (with
-# a flame in hand that nobody else may light).
-PACE, FREE_FROM, STATION, IS_AWAY = range(4)
+# Bench.people: pace in hundredths, free from, station, whether they have left the floor (with a
+# flame in hand that nobody else may light), and when they may shake again.
+PACE, FREE_FROM, STATION, HAS_LEFT, SHAKE_FROM = range(5)
+
+# Bench.away: breaks, and ends of shifts (until NEVER). Bench.may: MAY, or STAYS past that end.
+A_PERSON, A_FROM, A_TO = range(3)
+MAY, STAYS = 1, 2
 
 # Bench.drinks
 MIX, TICKET, RELEASE, IS_FLOOR, IS_URGENT, HOLD_LIMIT = range(6)
@@ -47,7 +51,8 @@ MIX, TICKET, RELEASE, IS_FLOOR, IS_URGENT, HOLD_LIMIT = range(6)
     SETTLING_TAP,
     SET_UP_FROM,
     SET_UP_TO,
-) = range(12)
+    IS_SHAKEN,
+) = range(13)
 
 # How a mix is agitated beside another (PAIR_KIND).
 PAIR_NONE, PAIR_SHAKE, PAIR_STIR, PAIR_DRAUGHT = range(4)
@@ -78,7 +83,8 @@ IS_REACH, ONE_BOTTLE, SET_UP_DS = range(3)
 AT_PASS, MAT, VESSELS, NUM_VESSELS = 0, 1, 2, 7
 KIT = 4
 
-# Bench.house: base times, limits, resources of machines, the till (-1: rounds are not served).
+# Bench.house: base times, limits, resources of machines, the till (-1: rounds are not served), how
+# many glasses the pass takes (0: no end of them), and how many floor drinks there are.
 (
     READ_BUILD,
     READ_DRINK,
@@ -100,10 +106,13 @@ KIT = 4
     R_SETTLING,
     R_FLAME,
     R_TILL,
-) = range(20)
+    PASS_ROOM,
+    PASS_PRICE,
+    NUM_FLOOR,
+) = range(23)
 
 # Bench.tickets: allowed is the longest time to last drink; open are drinks on the rail.
-PLACED, PROMISE, WEIGHT, ALLOWED, NUM_OPEN, IS_SERVED = range(6)
+PLACED, PROMISE, WEIGHT, ALLOWED, NUM_OPEN, IS_SERVED, ON_PASS = range(7)
 
 # Bench.fixed: drinks made already or in hand; NEVER as made where a pending tail makes it.
 F_TICKET, F_MADE, F_TAIL, F_OFFSET, F_HOLD, F_PERSON = range(6)
@@ -145,18 +154,19 @@ STAMP, EXCESS = range(2)
 class Bench(NamedTuple):
     """A snapshot as arrays."""
 
-    people: Ints  # [P, 4]
-    may: Ints  # [D, P] 1 where the person may make the drink
+    people: Ints  # [P, 5]
+    away: Ints  # [., 3]
+    may: Ints  # [D, P] 0 where the person may not make the drink
     drinks: Ints  # [D, 6]
-    mixes: Ints  # [M, 12]
+    mixes: Ints  # [M, 13]
     times: Ints  # [M, 9, 14] by drinks in the vessel
     set_up: Ints  # set-ups of each mix, one stretch after the other
     set_ups: Ints  # [S, 2 + W]
     stations: Ints  # [W, 12]
     trip: Ints  # [W, M, 2] resources of wells away from the station
     capacity: Ints  # [R]
-    house: Ints  # [20]
-    tickets: Ints  # [T, 6]
+    house: Ints  # [23]
+    tickets: Ints  # [T, 7]
     fixed: Ints  # [., 6]
     busy: Ints  # [., 3]
     held: Ints  # [., 3]

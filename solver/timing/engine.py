@@ -18,7 +18,7 @@ from .arrays import (
     END,
     EXCESS,
     FREE_FROM,
-    IS_AWAY,
+    HAS_LEFT,
     MADE,
     MAIN,
     NEVER,
@@ -26,10 +26,12 @@ from .arrays import (
     NUM_TAILS,
     PACE,
     PINNED,
+    RELEASED,
     SERVE,
     SERVE_BY,
     SERVE_START,
     SIZE,
+    STAYS,
     TAIL_START,
     TAIL_WHO,
     WHO,
@@ -95,6 +97,7 @@ class Engine:
         self.clock: Clock = new_clock(self.bench, len(self.slots.builds))
         self.order: Ints = zeros(len(self.slots.builds))
         self._added = 0
+        self._away = [tuple(row) for row in self.bench.away.tolist()]
 
     @property
     def num_drinks(self) -> int:
@@ -104,7 +107,7 @@ class Engine:
     @property
     def has_absent(self) -> bool:
         """Whether somebody left the floor with a flame in hand that nobody else may light."""
-        return bool(self.bench.people[:, IS_AWAY].any())
+        return bool(self.bench.people[:, HAS_LEFT].any())
 
     @property
     def num_people(self) -> int:
@@ -150,6 +153,27 @@ class Engine:
         busy = int(self.clock.people[person, NUM_BUSY])
         after = int(self.clock.busy[person, busy - 1, END]) if busy else 0
         return max(after, int(self.bench.people[person, FREE_FROM]))
+
+    def could_start(self, person: int, drinks: Sequence[int]) -> int:
+        """When a person could begin a build after their last stretch: before a break or after it.
+
+        Deciseconds; ``NEVER`` where they may not make it, or their shift ends first.
+        """
+        slot = len(self.slots.builds) - 1
+        if not self._put(slot, Draft(person=person, drinks=tuple(drinks))):
+            return NEVER
+        at = max(self.free_at(person), int(self.slots.builds[slot, RELEASED]))
+        length = int(self.slots.builds[slot, MAIN])
+        stays = bool((self.bench.may[list(drinks), person] == STAYS).all())
+        for _, begins, ends in sorted(row for row in self._away if row[0] == person):
+            if not (stays and ends >= NEVER) and begins < at + length and ends > at:
+                at = ends
+        return at
+
+    @property
+    def has_breaks(self) -> bool:
+        """Whether somebody has a break or the end of a shift before them."""
+        return bool(self._away)
 
     def plan(self, drafts: Sequence[Draft], planner: str) -> Plan:
         """Lay builds in this order and give the plan.

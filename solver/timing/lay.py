@@ -26,12 +26,14 @@ from .arrays import (
     H_FROM,
     H_RESOURCE,
     H_TO,
-    IS_AWAY,
+    HAS_LEFT,
+    IS_SHAKEN,
     IS_URGENT,
     LAST,
     LAST_BY,
     MADE,
     MADE_BY,
+    MIX,
     NEVER,
     NUM_BUILDS,
     NUM_BUSY,
@@ -43,6 +45,7 @@ from .arrays import (
     PINNED,
     RELEASE,
     SERVE_START,
+    SHAKE_FROM,
     SIZE,
     T_ANYONES,
     T_BASE,
@@ -63,7 +66,7 @@ from .arrays import (
 from .assemble import paced
 from .compiling import entry, inner
 from .place import place
-from .room import MOST_TRIES, earliest, occupy, take, until_free
+from .room import MOST_TRIES, clear_of_breaks, earliest, occupy, take, until_free
 from .serving import made_at, record, serve
 
 
@@ -93,13 +96,21 @@ def _pending(bench: Bench, clock: Clock) -> None:
         owner = bench.tails[tail, T_OWNER]
         best, who = NEVER, owner
         for person in range(len(bench.people)):
-            is_theirs = bench.tails[tail, T_ANYONES] and not bench.people[person, IS_AWAY]
+            is_theirs = bench.tails[tail, T_ANYONES] and not bench.people[person, HAS_LEFT]
             if person != owner and not is_theirs:
                 continue
             at = max(bench.tails[tail, T_EARLIEST], bench.people[person, FREE_FROM], 0)
             length = paced(bench.tails[tail, T_BASE], bench.people[person, PACE])
             for _ in range(MOST_TRIES):
                 at = earliest(clock.busy[person], clock.people[person, NUM_BUSY], at, length)
+                if person != owner:
+                    back = clear_of_breaks(bench.away, person, at, length, 0)
+                    if back >= NEVER:
+                        at = NEVER
+                        break
+                    if back > at:
+                        at = back
+                        continue
                 wait = _pending_wait(bench, clock, tail, person, at)
                 if wait == 0:
                     break
@@ -174,7 +185,7 @@ def _reset(bench: Bench, clock: Clock) -> None:
             at = clock.pending[tail, TAIL_START] + paced(
                 bench.fixed[i, F_OFFSET], bench.people[by, PACE]
             )
-            if bench.people[by, IS_AWAY]:
+            if bench.people[by, HAS_LEFT]:
                 by = -1
         clock.fixed_made[i] = at
         record(clock.tickets, bench.fixed[i, F_TICKET], at, by)
@@ -205,7 +216,10 @@ def _raise_floors(
             for j in range(slots.builds[slot, SIZE]):
                 drink = slots.items[slot, j, DRINK]
                 if bench.drinks[drink, IS_URGENT] and bench.may[drink, person]:
-                    since = min(since, bench.drinks[drink, RELEASE])
+                    ready = bench.drinks[drink, RELEASE]
+                    if bench.mixes[bench.drinks[drink, MIX], IS_SHAKEN]:
+                        ready = max(ready, bench.people[person, SHAKE_FROM])
+                    since = min(since, ready)
             if since == 0:
                 clock.people[person, FLOOR] = max(clock.people[person, FLOOR], start)
             elif since < start:

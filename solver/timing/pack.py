@@ -10,11 +10,11 @@ import numpy as np
 
 from solver.builds import VESSEL_OF, Load, drinks_per_vessel, is_one_handed, must_wash
 from solver.counter import PutFirst, Vessel
-from solver.goal import urgent_tickets, worst_allowed_ds
+from solver.goal import hard_stop_ds, urgent_tickets, worst_allowed_ds
 from solver.menu import Method, Mix, Pouring
 from solver.snapshot import Rail, RailDrink, Snapshot, by_age, rail_of
 from solver.tickets import Channel, Ticket
-from solver.units import to_ds
+from solver.units import DS_PER_S, to_ds
 from solver.work import (
     BLENDER,
     COFFEE_GRINDER,
@@ -37,6 +37,7 @@ from solver.work import (
 
 from .arrays import (
     IS_REACH,
+    MAY,
     MOST_DRINKS,
     NEVER,
     ONE_BOTTLE,
@@ -45,6 +46,7 @@ from .arrays import (
     PAIR_SHAKE,
     PAIR_STIR,
     SET_UP_DS,
+    STAYS,
     WASHES,
     Bench,
     Ints,
@@ -92,15 +94,23 @@ def pack(snapshot: Snapshot, rail: Rail | None = None) -> Packed:
     at = {person.id: person for person in counter.people}
     drinks = rail.drinks
     free_from = [max(0, to_ds(p.from_s)) for p in snapshot.people_on] + [0] * len(absent)
+    shake_from = {p.person: max(0, to_ds(p.shake_from_s)) for p in snapshot.people_on}
     bench = Bench(
         people=_table(
             [
-                [at[name].pace_pct, from_ds, stations[at[name].station], int(name in absent)]
+                [
+                    at[name].pace_pct,
+                    from_ds,
+                    stations[at[name].station],
+                    int(name in absent),
+                    shake_from.get(name, 0),
+                ]
                 for name, from_ds in zip(people, free_from, strict=True)
             ],
-            4,
+            5,
         ),
-        may=_table([[int(p in d.people) for p in people] for d in drinks], len(people)),
+        away=_table(_away(snapshot, people), 3),
+        may=_table([[_may(d, p) for p in people] for d in drinks], len(people)),
         drinks=_table(
             [
                 [
@@ -122,7 +132,7 @@ def pack(snapshot: Snapshot, rail: Rail | None = None) -> Packed:
         stations=_stations(snapshot, resources),
         trip=mixes.trip,
         capacity=np.array(list(capacity.values()), dtype=np.int64),
-        house=_house(snapshot, resources),
+        house=_house(snapshot, resources, rail, [row[0] for row in rows.fixed]),
         tickets=_tickets(snapshot, rail, tickets),
         fixed=_table(rows.fixed, 6),
         busy=_table(rows.busy, 3),
@@ -155,6 +165,24 @@ def served_tickets(snapshot: Snapshot, rail: Rail) -> tuple[Ticket, ...]:
     )
 
 
+def _away(snapshot: Snapshot, people: Sequence[str]) -> list[tuple[int, int, int]]:
+    return [
+        (
+            people.index(present.person),
+            to_ds(away.from_s),
+            NEVER if away.until_s is None else to_ds(away.until_s),
+        )
+        for present in snapshot.people_on
+        for away in present.away
+    ]
+
+
+def _may(drink: RailDrink, person: str) -> int:
+    if person not in drink.people:
+        return 0
+    return STAYS if person in drink.stays else MAY
+
+
 def _table(rows: Sequence[Sequence[int]], width: int) -> Ints:
     return np.array(rows, dtype=np.int64).reshape(len(rows), width)
 
@@ -170,8 +198,13 @@ def _stations(snapshot: Snapshot, resources: dict[str, int]) -> Ints:
     return _table(rows, 12)
 
 
-def _house(snapshot: Snapshot, resources: dict[str, int]) -> Ints:
+def _house(
+    snapshot: Snapshot, resources: dict[str, int], rail: Rail, fixed_tickets: Sequence[int]
+) -> Ints:
     s, rules = snapshot.standards, snapshot.counter.rules
+    tickets = by_age(snapshot)
+    num_floor = sum(drink.channel is Channel.FLOOR for drink in rail.drinks)
+    num_floor += sum(tickets[i].channel is Channel.FLOOR for i in fixed_tickets)
     return np.array(
         [
             s["read_build"],
@@ -194,6 +227,9 @@ def _house(snapshot: Snapshot, resources: dict[str, int]) -> Ints:
             resources[SETTLING_PLACE],
             resources[FLAME],
             resources[TILL] if snapshot.counter.tills else -1,
+            rules.pass_room,
+            rules.pass_price * DS_PER_S,
+            num_floor,
         ],
         dtype=np.int64,
     )
@@ -202,9 +238,12 @@ def _house(snapshot: Snapshot, resources: dict[str, int]) -> Ints:
 def _tickets(snapshot: Snapshot, rail: Rail, tickets: Sequence[Ticket]) -> Ints:
     served = {ticket.id for ticket in served_tickets(snapshot, rail)}
     rows = []
+    stop = hard_stop_ds(snapshot)
     for ticket in tickets:
         promise = to_ds(ticket.promise_s)
         allowed = worst_allowed_ds(snapshot, promise)
+        if stop is not None:
+            allowed = min(NEVER if allowed is None else allowed, stop - to_ds(ticket.placed_s))
         rows.append(
             [
                 to_ds(ticket.placed_s),
@@ -213,9 +252,10 @@ def _tickets(snapshot: Snapshot, rail: Rail, tickets: Sequence[Ticket]) -> Ints:
                 NEVER if allowed is None else allowed,
                 sum(drink.ticket == ticket.id for drink in rail.drinks),
                 int(ticket.id in served),
+                int(ticket.channel is Channel.FLOOR),
             ]
         )
-    return _table(rows, 6)
+    return _table(rows, 7)
 
 
 def _only_bottle(resources: dict[str, int], set_up: str) -> int:
@@ -250,9 +290,10 @@ class _Mixes:
                     *taps,
                     *settling,
                     *stretch,
+                    int(mix.is_shaken),
                 ]
             )
-        self.mixes = _table(rows, 12)
+        self.mixes = _table(rows, 13)
         self.times = zeros(len(keys), MOST_DRINKS + 1, 14)
         for m, (mix, _) in enumerate(keys):
             for size in range(1, 1 + min(drinks_per_vessel(mix), rules.same_mix_per_build)):

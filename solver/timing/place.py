@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from .arrays import (
+    DRINK,
     FLOOR,
     FREE_FROM,
-    IS_AWAY,
+    HAS_LEFT,
     MAIN,
     NEVER,
     NUM_BUILDS,
@@ -15,6 +16,7 @@ from .arrays import (
     PACE,
     RELEASED,
     SIZE,
+    STAYS,
     TAIL_START,
     TAIL_WHO,
     WHO,
@@ -24,7 +26,17 @@ from .arrays import (
 )
 from .assemble import paced
 from .compiling import inner
-from .room import MOST_TRIES, earliest, earliest_main, give_back, occupy, release, take, until_free
+from .room import (
+    MOST_TRIES,
+    clear_of_breaks,
+    earliest,
+    earliest_main,
+    give_back,
+    occupy,
+    release,
+    take,
+    until_free,
+)
 from .serving import completes_a_round, leaves_a_round_waiting
 
 
@@ -40,12 +52,14 @@ def _lay_tail(bench: Bench, slots: Slots, clock: Clock, slot: int, tail: int, be
     owner = slots.builds[slot, WHO]
     best, who = NEVER, owner
     for person in range(len(bench.people)):
-        if person != owner and (row[4] == 0 or bench.people[person, IS_AWAY]):
+        if person != owner and (row[4] == 0 or bench.people[person, HAS_LEFT]):
             continue
         at = max(earliest, bench.people[person, FREE_FROM])
         at = _earliest_tail(bench, slots, clock, slot, tail + 1, person, at, latest)
         if at < best or (at == best and person == owner):
             best, who = at, person
+    if best >= NEVER:
+        return NEVER
     if best > latest:
         return best - latest
     clock.tails[slot, tail, TAIL_START] = best
@@ -69,10 +83,17 @@ def _earliest_tail(
     """Earliest start of a tail at which its hands and its own equipment are free."""
     pace = bench.people[person, PACE]
     length = paced(slots.tail[slot, block - 1, 3], pace)
+    stays = _stays(bench, slots, slot, person)
     for _ in range(MOST_TRIES):
         at = earliest(clock.busy[person], clock.people[person, NUM_BUSY], at, length)
         if at > latest:
             return at
+        back = clear_of_breaks(bench.away, person, at, length, stays)
+        if back >= NEVER:
+            return NEVER
+        if back > at:
+            at = back
+            continue
         wait = 0
         for h in range(slots.builds[slot, NUM_HOLDS]):
             row = slots.hold[slot, h]
@@ -87,6 +108,17 @@ def _earliest_tail(
             return at
         at += wait
     return NEVER
+
+
+@inner
+def _stays(bench: Bench, slots: Slots, slot: int, person: int) -> bool:
+    """Whether a person makes this build past the end of their shift: nobody stays longer."""
+    if len(bench.away) == 0:
+        return True
+    for i in range(slots.builds[slot, SIZE]):
+        if bench.may[slots.items[slot, i, DRINK], person] != STAYS:
+            return False
+    return True
 
 
 @inner
@@ -130,8 +162,15 @@ def place(bench: Bench, slots: Slots, clock: Clock, slot: int) -> bool:
         clock.people[person, FLOOR],
         0,
     )
+    stays = _stays(bench, slots, slot, person)
     for _ in range(MOST_TRIES):
         at = earliest_main(hands, busy, waits, at, length)
+        back = clear_of_breaks(bench.away, person, at, length, stays)
+        if back >= NEVER:
+            return False
+        if back > at:
+            at = back
+            continue
         if slots.builds[slot, NUM_TAILS] == 0:
             later = _take_holds(bench, slots, clock, slot, at)
             if later == 0:

@@ -6,6 +6,9 @@ Hands are a person's stretches in order of time; equipment is held by so many at
 from __future__ import annotations
 
 from .arrays import (
+    A_FROM,
+    A_PERSON,
+    A_TO,
     BEGIN,
     END,
     NEVER,
@@ -38,6 +41,31 @@ def earliest_main(hands: Ints, busy: Ints, waits: Ints, at: int, length: int) ->
     while i < hands[NUM_WAITS]:
         if waits[i, BEGIN] <= at < waits[i, END]:
             at = earliest(busy, hands[NUM_BUSY], waits[i, END], length)
+            i = 0
+        else:
+            i += 1
+    return at
+
+
+@inner
+def clear_of_breaks(away: Ints, person: int, at: int, length: int, stays: int) -> int:
+    """Earliest start at or after `at` that runs into no break and past no end of a shift.
+
+    NEVER where the shift ends first. Who `stays` works on past its end.
+    """
+    i = 0
+    while i < len(away):
+        row = away[i]
+        ends_shift = row[A_TO] >= NEVER
+        if (
+            row[A_PERSON] == person
+            and not (stays and ends_shift)
+            and row[A_FROM] < at + length
+            and row[A_TO] > at
+        ):
+            at = row[A_TO]
+            if ends_shift:
+                return at
             i = 0
         else:
             i += 1

@@ -17,6 +17,10 @@ from .arrays import (
     LAST,
     MADE,
     NEVER,
+    NUM_FLOOR,
+    ON_PASS,
+    PASS_PRICE,
+    PASS_ROOM,
     PLACED,
     PROMISE,
     PUT_FIRST,
@@ -26,7 +30,7 @@ from .arrays import (
     Bench,
     Clock,
 )
-from .compiling import entry
+from .compiling import entry, inner
 
 MEAN, WORST, CLEAR = range(3)
 STARVING_PRICE = 1000
@@ -34,6 +38,35 @@ STARVING_PRICE = 1000
 
 Times `FIRST` where something is put first, as a second of that costs so much itself.
 """
+
+
+@inner
+def _standing(bench: Bench, clock: Clock, at: int) -> int:
+    """How many glasses stand on the pass: floor drinks whose round is not whole yet."""
+    standing = 0
+    for drink in range(len(bench.drinks)):
+        ticket = bench.drinks[drink, TICKET]
+        if bench.tickets[ticket, ON_PASS]:
+            standing += clock.drinks[drink, MADE] <= at < clock.tickets[ticket, LAST]
+    for i in range(len(bench.fixed)):
+        ticket = bench.fixed[i, F_TICKET]
+        if bench.tickets[ticket, ON_PASS]:
+            standing += clock.fixed_made[i] <= at < clock.tickets[ticket, LAST]
+    return standing
+
+
+@inner
+def _crowded(bench: Bench, clock: Clock) -> int:
+    """Glasses too many on the pass, counted each time a floor drink is made."""
+    room = bench.house[PASS_ROOM]
+    total = 0
+    for drink in range(len(bench.drinks)):
+        if bench.tickets[bench.drinks[drink, TICKET], ON_PASS]:
+            total += max(0, _standing(bench, clock, clock.drinks[drink, MADE]) - room)
+    for i in range(len(bench.fixed)):
+        if bench.tickets[bench.fixed[i, F_TICKET], ON_PASS]:
+            total += max(0, _standing(bench, clock, clock.fixed_made[i]) - room)
+    return total
 
 
 @entry
@@ -68,6 +101,8 @@ def score(bench: Bench, clock: Clock) -> int:
         ticket = bench.fixed[i, F_TICKET]
         sat += max(0, clock.tickets[ticket, LAST] - clock.fixed_made[i] - bench.fixed[i, F_HOLD])
     total += bench.house[SIT_PRICE] * sat
+    if 0 < bench.house[PASS_ROOM] < bench.house[NUM_FLOOR]:
+        total += bench.house[PASS_PRICE] * _crowded(bench, clock)
     if count == 0:
         return 0
     price = STARVING_PRICE

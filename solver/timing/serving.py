@@ -9,7 +9,7 @@ from .arrays import (
     DRINK,
     END,
     FREE_FROM,
-    IS_AWAY,
+    HAS_LEFT,
     IS_SERVED,
     LAST,
     LAST_BY,
@@ -137,7 +137,7 @@ def _who_serves(bench: Bench, clock: Clock, by: int, last: int) -> int:
         return by
     best, who = NEVER, 0
     for person in range(len(bench.people)):
-        if bench.people[person, IS_AWAY]:
+        if bench.people[person, HAS_LEFT]:
             continue
         at = _serving_time(bench, clock, person, last)
         if at < best:

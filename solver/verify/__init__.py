@@ -3,7 +3,7 @@
 Written apart from every planner. It reads what work there is (`work`), what may share (`builds`),
 what can be made now (`snapshot`) and the goal (`goal`), and lays nothing on the clock itself: the
 plan says when, and every rule asks whether that can be. Reading order: `broken` (the rules by
-name), `case` (a plan beside its snapshot), `builds`, `times`, `shared`, `order`.
+name), `case` (a plan beside its snapshot), `builds`, `times`, `shifts`, `shared`, `order`.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from .builds import check_builds
 from .case import Case
 from .order import check_order
 from .shared import check_shared
+from .shifts import check_shifts
 from .times import check_times
 
 __all__ = ["RULES", "Broken", "verify"]
@@ -38,6 +39,7 @@ def verify(snapshot: Snapshot, plan: Plan, *, rail: Rail | None = None) -> tuple
     return (
         *check_builds(case),
         *check_times(case),
+        *check_shifts(case),
         *check_shared(case),
         *check_order(case),
     )

@@ -102,6 +102,8 @@ class Case:
         self.tickets = {ticket.id: ticket for ticket in snapshot.tickets}
         self.people = snapshot.counter.by_person
         self.from_ds = {p.person: max(0, to_ds(p.from_s)) for p in snapshot.people_on}
+        self.away = {p.person: p.away for p in snapshot.people_on}
+        self.shake_from_ds = {p.person: to_ds(p.shake_from_s) for p in snapshot.people_on}
         self.recorded_ds = {
             drink.id: to_ds(drink.made_s)
             for ticket in snapshot.tickets

@@ -15,7 +15,7 @@ from solver.goal import (
     worst_allowed_ds,
 )
 from solver.plan import Serving
-from solver.snapshot import Pinned
+from solver.snapshot import Pinned, RailDrink
 from solver.tickets import Channel, Ticket
 from solver.units import paced_ds, to_ds, to_s
 from solver.work import serving_ds, work_of
@@ -144,11 +144,18 @@ def _overtaking(case: Case) -> Iterator[Broken]:
         passed = [
             drink
             for drink in urgent
-            if build.person in drink.people and drink.release_ds <= start_ds < starts_ds[drink.id]
+            if build.person in drink.people
+            and _ready_ds(case, drink, build.person) <= start_ds < starts_ds[drink.id]
         ]
         if passed:
             what = f"{build.person} could start {case.said([passed[0].id])} first"
             yield case.broken("overtaking", what, build=build, at_ds=start_ds)
+
+
+def _ready_ds(case: Case, drink: RailDrink, person: str) -> int:
+    """When a person could start a drink: its bottle and glass are here, and their arms rested."""
+    rested_ds = case.shake_from_ds.get(person, 0) if drink.mix.is_shaken else 0
+    return max(drink.release_ds, rested_ds)
 
 
 def _is_real_pin(case: Case, made: Made) -> bool:
@@ -191,7 +198,9 @@ def _is_possible(case: Case, pin: Pinned) -> bool:
     drinks = tuple(case.waiting[drink] for drink in pin.drinks if drink in case.waiting)
     if not drinks or len(drinks) < len(pin.drinks) or why_not_shared(case, drinks):
         return False
-    if any(pin.person not in drink.people or drink.release_ds for drink in drinks):
+    if any(
+        pin.person not in drink.people or _ready_ds(case, drink, pin.person) > 0 for drink in drinks
+    ):
         return False
     counter = case.snapshot.counter
     station = counter.by_station[case.people[pin.person].station]

@@ -1,0 +1,53 @@
+"""What a snapshot carries that takes a plan to know: the fair bound, and what comes too late."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from solver.baselines import by_the_ticket, look_ahead
+from solver.goal import hard_stop_ds, made_times_ds, measures_of
+from solver.snapshot import Snapshot, rail_of
+from solver.timing import Engine
+from solver.units import to_ds
+
+NEAR_S = 2 * 3600.0
+"""A hard stop further off than this touches nothing that is open now."""
+
+
+def with_fair_bound(snapshot: Snapshot) -> Snapshot:
+    """Give the snapshot with the worst time to last drink that by the ticket gives."""
+    rail = rail_of(snapshot)
+    if not rail.drinks or not snapshot.people_on:
+        return replace(snapshot, worst_by_ticket_s=None)
+    engine = Engine(replace(snapshot, worst_by_ticket_s=None), rail)
+    plan = engine.plan(by_the_ticket(engine), "by the ticket")
+    worst_s = measures_of(snapshot, plan).worst_s
+    return replace(snapshot, worst_by_ticket_s=worst_s)
+
+
+def in_time(snapshot: Snapshot) -> Snapshot:
+    """Give the snapshot with the drinks for which no time is left before the hard stop.
+
+    Look-ahead is laid; while it would make a round after the hard stop, the youngest such round is
+    given up, for whoever came first is served first. What is in hand is never given up.
+    """
+    snapshot = replace(snapshot, too_late=())
+    stop_ds = hard_stop_ds(snapshot)
+    if stop_ds is None or not 0 < stop_ds <= to_ds(NEAR_S):
+        return snapshot
+    late: list[str] = []
+    while True:
+        trial = replace(snapshot, too_late=tuple(late), worst_by_ticket_s=None)
+        rail = rail_of(trial)
+        if not rail.drinks or not trial.people_on:
+            break
+        engine = Engine(trial, rail)
+        made_ds = made_times_ds(engine.plan(look_ahead(engine), "look-ahead"))
+        waiting = {drink.id: drink.ticket for drink in rail.drinks}
+        over = {waiting[name] for name, at in made_ds.items() if name in waiting and at > stop_ds}
+        if not over:
+            break
+        placed = {ticket.id: ticket.placed_s for ticket in snapshot.tickets}
+        youngest = max(over, key=lambda name: (placed[name], name))
+        late += [name for name, ticket in waiting.items() if ticket == youngest]
+    return replace(snapshot, too_late=tuple(late))
