@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 
 from .goal import urgent_tickets
 from .menu import Kind, Menu, Method, Mix, Pouring, Strain
+from .snapshot import is_soon_away
 from .timing import Draft, Engine
 from .timing.arrays import SHAKE_FROM
 
@@ -86,7 +87,7 @@ def pinned_drafts(engine: Engine) -> list[Draft]:
             continue
         person = engine.packed.people.index(pin.person)
         drinks = tuple(index[name] for name in pin.drinks)
-        if _is_tired(engine, person, drinks):
+        if _cannot_be_next(engine, person, drinks):
             continue
         if used & {*drinks} or any(draft.person == person for draft in found):
             continue
@@ -96,10 +97,14 @@ def pinned_drafts(engine: Engine) -> list[Draft]:
     return found
 
 
-def _is_tired(engine: Engine, person: int, drinks: Sequence[int]) -> bool:
-    """Whether somebody has to rest from shaking before they could make these drinks."""
-    shaken = any(engine.packed.rail.drinks[drink].mix.is_shaken for drink in drinks)
-    return shaken and engine.bench.people[person, SHAKE_FROM] > 0
+def _cannot_be_next(engine: Engine, person: int, drinks: Sequence[int]) -> bool:
+    """Whether somebody has to rest from shaking first, or leaves before long."""
+    chosen = [engine.packed.rail.drinks[drink] for drink in drinks]
+    if engine.bench.people[person, SHAKE_FROM] > 0 and any(d.mix.is_shaken for d in chosen):
+        return True
+    name = engine.packed.people[person]
+    stays = all(name in drink.stays for drink in chosen)
+    return is_soon_away(engine.packed.snapshot, name, stays=stays)
 
 
 def rounds(engine: Engine, start: Sequence[Draft]) -> list[list[int]]:
@@ -116,11 +121,31 @@ def rounds(engine: Engine, start: Sequence[Draft]) -> list[list[int]]:
 def give_out(
     engine: Engine, start: Sequence[Draft], builds: Iterable[tuple[int, ...]]
 ) -> list[Draft]:
-    """Give each build in turn to whoever is free first and may make it."""
+    """Give each build in turn to whoever is free first and may make it.
+
+    Rounds that go first may leave no time for a build before its person's shift ends; then
+    everything is given to those who stay.
+    """
+    wanted = list(builds)
+    drafts = _given_out(engine, start, wanted)
+    if engine.has_breaks and engine.lay(drafts) is None:
+        return _given_out(engine, start, wanted, to_who_stays=True)
+    return drafts
+
+
+def _given_out(
+    engine: Engine,
+    start: Sequence[Draft],
+    builds: Sequence[tuple[int, ...]],
+    *,
+    to_who_stays: bool = False,
+) -> list[Draft]:
     engine.begin()
     drafts = [draft for draft in start if engine.add(draft)]
     for drinks in builds:
         people = _who_is_free_first(engine, drinks)
+        if to_who_stays:
+            people = [who for who in people if engine.stays(who, drinks)]
         for person in people:
             draft = Draft(person=person, drinks=drinks)
             if engine.add(draft):
@@ -128,6 +153,9 @@ def give_out(
                 break
         else:
             for drink in drinks if len(drinks) > 1 else ():
+                people = _who_is_free_first(engine, (drink,))
+                if to_who_stays:
+                    people = [who for who in people if engine.stays(who, (drink,))]
                 drafts.extend(_alone(engine, drink, people))
     return drafts
 

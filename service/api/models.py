@@ -187,7 +187,9 @@ class UnreadLine(Said):
 class Alert(Said):
     """A sentence the whole bar should know now."""
 
-    kind: Literal["plan", "stock", "well", "vessel", "person", "flame", "unread", "glasses"]
+    kind: Literal[
+        "plan", "stock", "well", "vessel", "person", "hours", "flame", "unread", "glasses"
+    ]
     words: str
     drinks: tuple[str, ...] = ()
 

@@ -59,10 +59,15 @@ def counted(count: int, one: str, many: str = "") -> str:
 
 
 def with_bound(snapshot: Snapshot) -> Snapshot:
-    """Give the snapshot with its bound against starving, worked out where it carries none."""
-    from solver.planner import with_fair_bound
+    """Give the snapshot with its bound against starving, worked out where it carries none.
 
-    return snapshot if snapshot.worst_by_ticket_s is not None else with_fair_bound(snapshot)
+    And with what comes too late for the hard stop.
+    """
+    from solver.planner import in_time, with_fair_bound
+
+    if snapshot.worst_by_ticket_s is not None:
+        return snapshot
+    return with_fair_bound(snapshot if snapshot.too_late else in_time(snapshot))
 
 
 def get_ready(snapshot: Snapshot) -> None:

@@ -14,9 +14,9 @@ from solver.snapshot import Rail, Snapshot, rail_of, why_not_by
 from solver.units import paced_ds, to_s
 from solver.work import FLAME, work_of
 
-from .marks import mix_now
+from .marks import mix_now, off_the_floor
 from .moment import snapshot_of
-from .records import BuildRecord, MarkKind
+from .records import BuildRecord
 from .state import BarState
 
 
@@ -91,7 +91,7 @@ def off_words(flames: list[Flame], now: datetime) -> str:
 def left_words(state: BarState, now: datetime, rail: Rail, flame: Flame) -> str:
     """Say what to do about a flame whose person went off the floor; empty when they are here."""
     snapshot = snapshot_of(state, now)
-    off = {mark.key for mark in state.marks_of(MarkKind.PERSON, now)}
+    off = off_the_floor(state, now).keys()
     on = {present.person for present in snapshot.people_on} - off
     if flame.person in on:
         return ""

@@ -6,7 +6,7 @@ kind                      key                         number                  mo
 stock                     ingredient                  left (0: 86), or None
 well_out                  station or shared / ice
 vessel_out                station / vessel            how many
-person                    person                      0: off the floor
+person                    person                      0 off the floor, 1 on
 flame                     house                       1 allowed, 0 off
 glasses                   glass                       clean                   chilled
 glasses_washing           glass                       how many come back
@@ -32,7 +32,7 @@ from solver.snapshot import GlassesBack, InWasher, Presence, Shortage
 from solver.tickets import mix_of
 from solver.units import to_ds, to_s
 
-from .records import DrinkRecord, MarkKind
+from .records import DrinkRecord, Mark, MarkKind
 from .state import BarState
 
 VESSEL_FIELDS: dict[Vessel, str] = {
@@ -82,9 +82,14 @@ def shortages(state: BarState, now: datetime) -> tuple[Shortage, ...]:
     return tuple(found)
 
 
+def off_the_floor(state: BarState, now: datetime) -> dict[str, Mark]:
+    """Give the mark of everybody who is off the floor, by person."""
+    return {mark.key: mark for mark in state.marks_of(MarkKind.PERSON, now) if not mark.number}
+
+
 def people_on(state: BarState, now: datetime) -> tuple[Presence, ...]:
     """Give who is on the floor, and from when; who serves a round is free when it is paid."""
-    off = {mark.key: mark for mark in state.marks_of(MarkKind.PERSON, now)}
+    off = off_the_floor(state, now)
     serving = {mark.key: mark.until for mark in state.marks_of(MarkKind.SERVING, now)}
     found = []
     for person in state.bar.counter.people:

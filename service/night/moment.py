@@ -9,10 +9,11 @@ from dataclasses import replace
 from datetime import datetime
 
 from solver.plan import Plan
-from solver.snapshot import BlockRun, InHand, Pinned, Snapshot
+from solver.snapshot import BlockRun, InHand, Pinned, Presence, Snapshot
 from solver.tickets import Drink, Line, Ticket
 from solver.units import to_ds, to_s
 
+from .hours import away_of, service_ends, shake_from_s
 from .marks import counter_now, glasses_back, in_washer, people_on, seconds_from, shortages
 from .records import BuildRecord, DrinkState, TicketRecord
 from .state import BarState
@@ -39,19 +40,32 @@ def snapshot_of(state: BarState, now: datetime) -> Snapshot:
     tickets = tuple(_ticket(state, ticket, now, overtakes) for ticket in rounds)
     present = {drink.id for ticket in tickets for drink in ticket.drinks}
     in_hand = (_in_hand(build, present, now) for build in state.in_hand())
+    last_orders_s, hard_stop_s = service_ends(state, now)
     return Snapshot(
         bar=state.bar.id,
         moment=now.isoformat(timespec="milliseconds"),
         menu=state.bar.menu,
         standards=state.bar.standards,
         counter=counter_now(state, now),
-        people_on=people_on(state, now),
+        people_on=tuple(_with_hours(state, present, now) for present in people_on(state, now)),
         tickets=tickets,
         in_hand=tuple(build for build in in_hand if build.drinks),
         pinned=_pinned(state),
         short=shortages(state, now),
         in_washer=in_washer(state, now),
         glasses_back=glasses_back(state, now),
+        last_orders_s=last_orders_s,
+        hard_stop_s=hard_stop_s,
+    )
+
+
+def _with_hours(state: BarState, present: Presence, now: datetime) -> Presence:
+    """Give somebody on the floor with their breaks, the end of their shift, and rested arms."""
+    person = state.bar.counter.by_person[present.person]
+    return replace(
+        present,
+        away=away_of(state, person, now),
+        shake_from_s=shake_from_s(state, person, now),
     )
 
 

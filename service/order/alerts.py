@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from service.api.models import Alert
 from service.night.flames import flames_of, left_words, off_words, overlaps
-from service.night.marks import SHARED, shortages
+from service.night.hours import break_until
+from service.night.marks import SHARED, off_the_floor, shortages
 from service.night.records import Mark, MarkKind, OrderRecord
 from service.night.state import BarState
 from solver.snapshot import Rail, Snapshot
@@ -37,11 +39,8 @@ def alerts_of(
         station, vessel = mark.key.split("/")
         words = f"{mark.number} {vessel.replace('_', ' ')} of {_station(state, station)} out"
         found.append(Alert(kind="vessel", words=words))
-    for mark in state.marks_of(MarkKind.PERSON, now):
-        if mark.key in state.bar.counter.by_person:
-            where = _station(state, state.bar.counter.by_person[mark.key].station)
-            back = f" until {mark.until:%H:%M} UTC" if mark.until else ""
-            found.append(Alert(kind="person", words=f"{where} is off the floor{back}"))
+    found += [Alert(kind="person", words=words) for words in _people(state, now)]
+    found += [Alert(kind="hours", words=words) for words in _hours(state, snapshot, now)]
     num_unread = sum(line.is_unread for t in state.tickets.values() for line in t.lines)
     if num_unread:
         lines = "1 line" if num_unread == 1 else f"{num_unread} lines"
@@ -59,6 +58,35 @@ def _flames(state: BarState, snapshot: Snapshot, rail: Rail, now: datetime) -> l
         words = f"two flames at once: {one.words} and {other.words}; one waits until one is out"
         said.append((words, (*one.drinks, *other.drinks)))
     return [Alert(kind="flame", words=words, drinks=drinks) for words, drinks in said if words]
+
+
+def _people(state: BarState, now: datetime) -> list[str]:
+    off, zone = off_the_floor(state, now), ZoneInfo(state.bar.timezone)
+    said = []
+    for person in state.bar.counter.people:
+        where = _station(state, person.station)
+        if (mark := off.get(person.id)) is not None:
+            back = f" until {mark.until.astimezone(zone):%H:%M}" if mark.until else ""
+            said.append(f"{where} is off the floor{back}")
+        elif (until := break_until(state, person, now)) is not None:
+            said.append(f"{where} has a break until {until.astimezone(zone):%H:%M}")
+    return said
+
+
+SOON_S = 1800.0
+"""The end of service is said this long before."""
+
+
+def _hours(state: BarState, snapshot: Snapshot, now: datetime) -> list[str]:
+    zone, said = ZoneInfo(state.bar.timezone), []
+    for at_s, soon, over in (
+        (snapshot.last_orders_s, "last orders at", "last orders were at"),
+        (snapshot.hard_stop_s, "nothing is made after", "service ended at"),
+    ):
+        if at_s is not None and at_s < SOON_S:
+            at = (now + timedelta(seconds=at_s)).astimezone(zone)
+            said.append(f"{soon if at_s > 0 else over} {at:%H:%M}")
+    return said
 
 
 def _stock(state: BarState, now: datetime) -> list[str]:

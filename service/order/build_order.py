@@ -6,10 +6,12 @@ a restart it comes out byte for byte the same.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from service.api.models import AsideCard, BartenderCard, BuildOrder, NearName, RoundCard, UnreadLine
-from service.night.marks import people_on
+from service.night.hours import break_until
+from service.night.marks import off_the_floor, people_on
 from service.night.moment import snapshot_of
 from service.night.records import (
     BuildState,
@@ -23,7 +25,7 @@ from service.night.state import BarState
 from service.planning.expected import expected_at
 from service.reading import said
 from solver.plan import Plan
-from solver.snapshot import rail_of
+from solver.snapshot import NO_TIME, rail_of
 
 from .alerts import alerts_of
 from .cards import Table, build_card, queue_card
@@ -43,7 +45,10 @@ def build_order(state: BarState, order: OrderRecord, *, shown_made_s: float) -> 
     shown_made_s : float
         A made round that nobody tapped gone leaves the order after this.
     """
-    snapshot = snapshot_of(state, order.moment)
+    # What comes too late takes a plan to know: the order's own says so.
+    aside = order.plan.set_aside if order.plan else ()
+    too_late = tuple(entry.drink for entry in aside if entry.reason == NO_TIME)
+    snapshot = replace(snapshot_of(state, order.moment), too_late=too_late)
     table = Table(state=state, snapshot=snapshot, rail=rail_of(snapshot), moment=order.moment)
     return BuildOrder(
         bar=state.bar.id,
@@ -112,7 +117,8 @@ def _bartender(table: Table, plan: Plan | None, person_id: str) -> BartenderCard
     person = state.bar.counter.by_person[person_id]
     station = state.bar.counter.by_station[person.station]
     on = {p.person: p for p in people_on(state, table.moment)}
-    off = {mark.key: mark for mark in state.marks_of(MarkKind.PERSON, table.moment)}
+    off = off_the_floor(state, table.moment)
+    rests_until = break_until(state, person, table.moment)
     builds = [build for build in plan.builds if build.person == person_id] if plan else []
     in_hand = [build_card(table, build) for build in builds if build.is_in_hand]
     planned = sorted(
@@ -127,8 +133,8 @@ def _bartender(table: Table, plan: Plan | None, person_id: str) -> BartenderCard
         station=station.id,
         station_name=station.name or station.id,
         posts=tuple(post.value for post in station.posts),
-        is_on=person_id in on and person_id not in off,
-        back_at=off[person_id].until if person_id in off else None,
+        is_on=person_id in on and person_id not in off and rests_until is None,
+        back_at=off[person_id].until if person_id in off else rests_until,
         serving=number,
         serving_until=serving.until if serving else None,
         now=tuple(sorted(in_hand, key=lambda c: (not c.is_at_hand, c.started_at, c.id))),

@@ -55,6 +55,7 @@ def quick_plan(state: BarState, now: datetime, clock: Callable[[], float]) -> Pl
         return Planned(moment=now, plan=None)
     previous = previous_plan(state, now)
     try:
+        snapshot = _in_time(snapshot)
         return Planned(moment=now, plan=_inserted(snapshot, previous, clock))
     except CannotPlan as error:
         plan = what_stands(snapshot, previous)
@@ -63,6 +64,12 @@ def quick_plan(state: BarState, now: datetime, clock: Callable[[], float]) -> Pl
         # A fault of ours must not cost a bar its tickets: the tap is kept, the fault is logged.
         log.exception("action=quick_plan bar=%s", state.bar.id)
         return Planned(moment=now, plan=what_stands(snapshot, previous), trouble=STOOD_STILL)
+
+
+def _in_time(snapshot: Snapshot) -> Snapshot:
+    from solver.planner import in_time  # noqa: PLC0415 (as below)
+
+    return in_time(snapshot)
 
 
 def _inserted(snapshot: Snapshot, previous: Plan | None, clock: Callable[[], float]) -> Plan:

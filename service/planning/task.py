@@ -148,13 +148,13 @@ class PlanningTask:
         self.figures.last_s = took_s
 
     def _plan_and_show(self, state: BarState) -> bool:
-        from solver.planner import Budget, make_plan, with_fair_bound  # noqa: PLC0415 (as below)
+        from solver.planner import Budget, in_time, make_plan, with_fair_bound  # noqa: PLC0415 (as below)
 
         now = self._clock.now()
         snapshot = snapshot_of(state, now)
         try:
             plan = make_plan(
-                with_fair_bound(snapshot),
+                with_fair_bound(in_time(snapshot)),
                 Budget(limit_ms=self._settings.limit_ms),
                 clock=self._aside.search_clock,
                 previous=previous_plan(state, now),

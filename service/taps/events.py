@@ -55,6 +55,9 @@ class Event:
 STANDS = timedelta(minutes=15)
 """A made drink that nobody tapped gone is taken to stand at the bar this long; common practice."""
 
+A_SHIFT = timedelta(hours=12)
+"""How long it counts that somebody said they are on the floor."""
+
 KEG_MINUTES = 5.0
 """A keg changed by a barback, where nobody says how long; common practice."""
 
@@ -131,7 +134,9 @@ def _person_off(draft: Draft, event: Event) -> Said:
 
 def _person_on(draft: Draft, event: Event) -> Said:
     person = person_of(draft, event.person)
-    draft.drop("mark", f"{MarkKind.PERSON.value} {person}")
+    # Also in what should be a break or after a shift: whoever says so is believed.
+    until = draft.now + A_SHIFT
+    draft.put(Mark(kind=MarkKind.PERSON, key=person, since=draft.now, until=until, number=1))
     return Said(words=f"{station_words(draft, person)} is on the floor")
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from service.errors import BadTicket, pointer
+from service.night.hours import business_date
 from service.night.ids import new_id
 from service.night.records import TicketRecord
 from service.night.state import Draft
@@ -17,7 +17,6 @@ from solver.tickets import LARGEST_QUANTITY, Channel
 
 from .rounds import open_line, with_promise
 
-DAY_BEGINS_H = 6
 """A business day goes on until this hour of the next morning; common practice."""
 
 OLDEST_H = 48
@@ -74,8 +73,7 @@ def business_day(placed: Placed, placed_at: datetime, timezone: str) -> str:
     """Give the business day a ticket belongs to: the till's word, else by the bar's clock."""
     if placed.business_day is not None:
         return placed.business_day.isoformat()
-    local = placed_at.astimezone(ZoneInfo(timezone)) - timedelta(hours=DAY_BEGINS_H)
-    return local.date().isoformat()
+    return business_date(placed_at, timezone).isoformat()
 
 
 def refuse_quantities(placed: Placed) -> None:

@@ -1,7 +1,8 @@
 """The goal without its tie part: what is made small.
 
 Of the drinks that the plan makes, only those with a short hold limit have a price on sitting here.
-Sitting only ever adds to the goal, so a bound on this bounds the goal's whole first part.
+Sitting, and glasses too many on the pass, only ever add to the goal, so a bound on this bounds the
+goal's whole first part.
 """
 
 from __future__ import annotations

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from solver.baselines import by_the_ticket, look_ahead
+from solver.baselines import BASELINES, by_the_ticket
 from solver.goal import hard_stop_ds, made_times_ds, measures_of
-from solver.snapshot import Snapshot, rail_of
+from solver.snapshot import Rail, Snapshot, rail_of
 from solver.timing import Engine
 from solver.units import to_ds
 
@@ -28,8 +28,9 @@ def with_fair_bound(snapshot: Snapshot) -> Snapshot:
 def in_time(snapshot: Snapshot) -> Snapshot:
     """Give the snapshot with the drinks for which no time is left before the hard stop.
 
-    Look-ahead is laid; while it would make a round after the hard stop, the youngest such round is
-    given up, for whoever came first is served first. What is in hand is never given up.
+    The baselines are laid; while even the best of them would make a round after the hard stop, the
+    youngest such round is given up, for whoever came first is served first. What is in hand is
+    never given up.
     """
     snapshot = replace(snapshot, too_late=())
     stop_ds = hard_stop_ds(snapshot)
@@ -41,13 +42,22 @@ def in_time(snapshot: Snapshot) -> Snapshot:
         rail = rail_of(trial)
         if not rail.drinks or not trial.people_on:
             break
-        engine = Engine(trial, rail)
-        made_ds = made_times_ds(engine.plan(look_ahead(engine), "look-ahead"))
-        waiting = {drink.id: drink.ticket for drink in rail.drinks}
-        over = {waiting[name] for name, at in made_ds.items() if name in waiting and at > stop_ds}
+        over = _fewest_over(trial, rail, stop_ds)
         if not over:
             break
+        waiting = {drink.id: drink.ticket for drink in rail.drinks}
         placed = {ticket.id: ticket.placed_s for ticket in snapshot.tickets}
         youngest = max(over, key=lambda name: (placed[name], name))
         late += [name for name, ticket in waiting.items() if ticket == youngest]
     return replace(snapshot, too_late=tuple(late))
+
+
+def _fewest_over(snapshot: Snapshot, rail: Rail, stop_ds: int) -> set[str]:
+    """Give the rounds that would be made after the stop, by the baseline with the fewest."""
+    engine = Engine(snapshot, rail)
+    waiting = {drink.id: drink.ticket for drink in rail.drinks}
+    found = []
+    for name, rule in BASELINES.items():
+        made_ds = made_times_ds(engine.plan(rule(engine), name))
+        found.append({waiting[d] for d, at in made_ds.items() if d in waiting and at > stop_ds})
+    return min(found, key=len)

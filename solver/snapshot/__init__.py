@@ -5,7 +5,7 @@ its drinks can be made now, by whom, and why the others are set aside. Reading o
 `able`, `cupboard`, `rail`.
 """
 
-from .able import why_not_by
+from .able import is_soon_away, why_not_by
 from .facts import (
     SNAPSHOT_FORMAT,
     Away,
@@ -19,9 +19,10 @@ from .facts import (
     Snapshot,
     by_age,
 )
-from .rail import Rail, RailDrink, SetAside, num_open_drinks, rail_of
+from .rail import NO_TIME, Rail, RailDrink, SetAside, num_open_drinks, rail_of
 
 __all__ = [
+    "NO_TIME",
     "SNAPSHOT_FORMAT",
     "Away",
     "BlockRun",
@@ -36,6 +37,7 @@ __all__ = [
     "Shortage",
     "Snapshot",
     "by_age",
+    "is_soon_away",
     "num_open_drinks",
     "rail_of",
     "why_not_by",

@@ -9,7 +9,7 @@ from solver.counter import Counter, Person, Post, Vessel
 from solver.menu import Ingredient, Method, Mix, Pouring
 from solver.tickets import Channel
 
-from .facts import Snapshot
+from .facts import Presence, Snapshot
 
 _POST_OF = {Channel.FLOOR: Post.SERVICE_WELL, Channel.BAR_TOP: Post.BAR_TOP}
 
@@ -17,7 +17,7 @@ _POST_OF = {Channel.FLOOR: Post.SERVICE_WELL, Channel.BAR_TOP: Post.BAR_TOP}
 def people_for(
     snapshot: Snapshot, channel: Channel, mix: Mix, *, is_alone: bool
 ) -> tuple[str, ...]:
-    """Give who may make a drink: who pours for its channel, or anyone where none of them can."""
+    """Give who may make a drink: who pours for its channel, or anyone if none of them is here."""
     able = [
         snapshot.counter.by_person[present.person]
         for present in snapshot.people_on
@@ -26,8 +26,21 @@ def people_for(
         )
     ]
     stations = snapshot.counter.by_station
+    here = {present.person for present in snapshot.people_on if _is_here(present)}
     posted = [person for person in able if _POST_OF[channel] in stations[person.station].posts]
-    return tuple(person.id for person in posted or able)
+    return tuple(p.id for p in (posted if any(p.id in here for p in posted) else able))
+
+
+AWHILE_S = 60.0
+"""A post whose people are all away for longer than this is everybody's."""
+
+
+def _is_here(present: Presence) -> bool:
+    """Whether somebody is at their place, or back in a moment: not in a break, nor gone home."""
+    resting = (one for one in present.away if one.from_s <= 0)
+    return present.from_s < AWHILE_S and all(
+        one.until_s is not None and one.until_s < AWHILE_S for one in resting
+    )
 
 
 def who_stays(snapshot: Snapshot, people: Sequence[str]) -> tuple[str, ...]:
@@ -37,6 +50,20 @@ def who_stays(snapshot: Snapshot, people: Sequence[str]) -> tuple[str, ...]:
         return tuple(person for person, at in leaves.items() if at is None)
     last = max((at for at in leaves.values() if at is not None), default=0.0)
     return tuple(person for person, at in leaves.items() if at == last)
+
+
+SOON_S = 600.0
+"""Somebody who leaves within this time is promised no next build: it may not fit any more."""
+
+
+def is_soon_away(snapshot: Snapshot, person: str, *, stays: bool) -> bool:
+    """Whether a break or the end of a shift comes soon, for somebody who stays past it or not."""
+    return any(
+        one.from_s < SOON_S and (not stays if one.until_s is None else one.until_s > 0)
+        for present in snapshot.people_on
+        if present.person == person
+        for one in present.away
+    )
 
 
 def why_not_by(snapshot: Snapshot, person: Person, mix: Mix, *, is_alone: bool = False) -> str:

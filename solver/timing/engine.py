@@ -164,11 +164,15 @@ class Engine:
             return NEVER
         at = max(self.free_at(person), int(self.slots.builds[slot, RELEASED]))
         length = int(self.slots.builds[slot, MAIN])
-        stays = bool((self.bench.may[list(drinks), person] == STAYS).all())
+        stays = self.stays(person, drinks)
         for _, begins, ends in sorted(row for row in self._away if row[0] == person):
             if not (stays and ends >= NEVER) and begins < at + length and ends > at:
                 at = ends
         return at
+
+    def stays(self, person: int, drinks: Sequence[int]) -> bool:
+        """Whether a person makes these drinks past the end of their shift, if it has to be."""
+        return bool((self.bench.may[list(drinks), person] == STAYS).all())
 
     @property
     def has_breaks(self) -> bool:

@@ -15,7 +15,7 @@ from solver.goal import (
     worst_allowed_ds,
 )
 from solver.plan import Serving
-from solver.snapshot import Pinned, RailDrink
+from solver.snapshot import Pinned, RailDrink, is_soon_away
 from solver.tickets import Channel, Ticket
 from solver.units import paced_ds, to_ds, to_s
 from solver.work import serving_ds, work_of
@@ -201,6 +201,9 @@ def _is_possible(case: Case, pin: Pinned) -> bool:
     if any(
         pin.person not in drink.people or _ready_ds(case, drink, pin.person) > 0 for drink in drinks
     ):
+        return False
+    stays = all(pin.person in drink.stays for drink in drinks)
+    if is_soon_away(case.snapshot, pin.person, stays=stays):
         return False
     counter = case.snapshot.counter
     station = counter.by_station[case.people[pin.person].station]

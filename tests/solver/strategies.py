@@ -28,8 +28,9 @@ from solver.menu import (
     Stage,
     Strain,
 )
-from solver.planner import with_fair_bound
+from solver.planner import in_time, with_fair_bound
 from solver.snapshot import (
+    Away,
     BlockRun,
     GlassesBack,
     InHand,
@@ -207,6 +208,8 @@ def house_rules(draw: DrawFn) -> HouseRules:
         fair_slack_pct=draw(st.sampled_from([10, 0, 30])),
         steady_margin_pct=draw(st.sampled_from([5, 0])),
         wash_for=draw(st.sampled_from([("egg", "milk"), ()])),
+        pass_room=draw(_mostly(0, 1, 2)),
+        pass_price=draw(st.sampled_from([20, 300])),
     )
 
 
@@ -245,16 +248,32 @@ def tickets(draw: DrawFn, number: int, known: Menu) -> Ticket:
 
 
 @composite
+def presences(draw: DrawFn, person: str) -> Presence:
+    """Somebody on the floor; now and then with a break, the end of a shift, or tired arms."""
+    begins = draw(st.sampled_from([-20.0, 30.0, 100.5]))
+    return Presence(
+        person=person,
+        from_s=draw(st.sampled_from([0.0, 0.0, 0.0, 30.0])),
+        away=draw(
+            _mostly(
+                (),
+                (Away(from_s=begins, until_s=begins + 60.0),),
+                (Away(from_s=begins),),
+                (Away(from_s=begins, until_s=begins + 40.0), Away(from_s=begins + 200.0)),
+            )
+        ),
+        shake_from_s=draw(_mostly(0.0, 25.0)),
+    )
+
+
+@composite
 def snapshots(draw: DrawFn, *, least_tickets: int = 2, most_tickets: int = 4) -> Snapshot:
     """A bar at a moment."""
     at, known = draw(counters()), draw(menus())
     rounds = [
         draw(tickets(n, known)) for n in range(draw(st.integers(least_tickets, most_tickets)))
     ]
-    on = [
-        Presence(person=who.id, from_s=draw(st.sampled_from([0.0, 0.0, 0.0, 30.0])))
-        for who in at.people
-    ]
+    on = [draw(presences(who.id)) for who in at.people]
     if len(on) > 1 and draw(st.integers(0, 4)) == 0:
         on.pop()
     snap = Snapshot(
@@ -280,6 +299,8 @@ def snapshots(draw: DrawFn, *, least_tickets: int = 2, most_tickets: int = 4) ->
     )
     snap = draw(_with_builds_in_hand(snap))
     snap = draw(_with_pins(snap))
+    if draw(st.integers(0, 4)) == 0:
+        snap = in_time(replace(snap, hard_stop_s=draw(st.sampled_from([0.0, 60.0, 150.0, 400.0]))))
     return with_fair_bound(snap) if draw(st.booleans()) else snap
 
 

@@ -13,6 +13,7 @@ from solver.goal import (
     RoundTimes,
     cost_of,
     measures_of,
+    num_crowded,
     round_cost,
     rounds_of,
     urgent_tickets,
@@ -55,6 +56,32 @@ class TestRoundCost:
         assert round_times.sat_ds == 250
         assert round_cost(round_times, 2) == 500 + 2 * 250
         assert round_cost(times((350, 150), (500, 150)), 2) == 500
+
+
+class TestPass:
+    """Made, hold limit: glasses stand on the pass until their round is whole."""
+
+    def test_a_glass_stands_until_its_round_is_whole(self) -> None:
+        """b1 finds a1 there, and a2 (which makes a whole) finds b1."""
+        rounds = (
+            times((100, 900), (300, 900), is_floor=True),
+            times((200, 900), (400, 900), ticket="b", is_floor=True),
+        )
+        assert num_crowded(rounds, 2) == 0
+        assert num_crowded(rounds, 1) == 1  # at 200: a1 and b1
+
+    def test_what_goes_over_the_bar_does_not_stand_there(self) -> None:
+        assert num_crowded((times((100, 900), (200, 900), (300, 900)),), 1) == 0
+
+    def test_a_glass_too_many_has_its_price(self) -> None:
+        rounds = (times((100, 900), (200, 900), (300, 900), is_floor=True),)
+        rules = HouseRules(pass_room=1, pass_price=7)
+        free = cost_of(HouseRules(), rounds)
+        assert cost_of(rules, rounds) - free == 7 * 10 * TIE
+
+    def test_without_a_number_there_is_always_room(self) -> None:
+        rounds = (times((100, 900), (200, 900), (300, 900), is_floor=True),)
+        assert cost_of(HouseRules(pass_price=9), rounds) == cost_of(HouseRules(), rounds)
 
 
 class TestCost:

@@ -10,23 +10,25 @@ import pytest
 from hypothesis import given, settings
 
 from solver.baselines import BASELINES
+from solver.counter import HouseRules
 from solver.errors import BadValue, CannotPlan
-from solver.goal import TIE, measures_of
+from solver.goal import TIE, made_times_ds, measures_of, num_crowded, rounds_of
 from solver.plan import Plan
 from solver.planner import (
     Budget,
     baseline_plan,
+    in_time,
     insert,
     make_plan,
     repaired,
     warm_up,
     with_fair_bound,
 )
-from solver.snapshot import Pinned, Shortage, Snapshot, rail_of
+from solver.snapshot import Away, Pinned, Presence, Shortage, Snapshot, rail_of
 from solver.timing import Engine
 from solver.verify import verify
 from tests.solver.families import KINDS, small
-from tests.solver.makers import begun, counter, snapshot, ticket
+from tests.solver.makers import begun, counter, reduction_snapshot, snapshot, ticket
 from tests.solver.strategies import snapshots
 
 COUNTED = Budget(limit_ms=None, moves=1500)
@@ -258,6 +260,56 @@ class TestFairBound:
     @pytest.mark.parametrize("changes", [{"people_on": ()}, {"tickets": ()}])
     def test_is_none_where_there_is_nothing_to_plan(self, changes: dict[str, Any]) -> None:
         assert with_fair_bound(replace(small("shared", 2), **changes)).worst_by_ticket_s is None
+
+
+class TestInTime:
+    def test_the_youngest_round_is_given_up(self) -> None:
+        """10, 20 and 30 s by one pair of hands: two fit before 45 s, and they came first."""
+        snap = reduction_snapshot([10, 20, 30])
+        placed = (-30.0, -20.0, -10.0)
+        rounds = tuple(replace(t, placed_s=at) for t, at in zip(snap.tickets, placed, strict=True))
+        snap = in_time(replace(snap, tickets=rounds, hard_stop_s=45.0))
+        assert snap.too_late == ("j31",)
+        plan = planned(snap)
+        assert verify(snap, plan) == ()
+        assert [entry.drink for entry in plan.set_aside] == ["j31"]
+
+    def test_a_stop_far_off_gives_nothing_up(self) -> None:
+        snap = replace(reduction_snapshot([10, 20, 30]), hard_stop_s=60.0)
+        assert in_time(snap).too_late == ()
+        assert in_time(replace(snap, hard_stop_s=None)).too_late == ()
+
+    def test_without_giving_anything_up_there_is_no_plan(self) -> None:
+        with pytest.raises(CannotPlan, match="before the hard stop"):
+            planned(replace(reduction_snapshot([10, 20, 30]), hard_stop_s=45.0))
+
+
+class TestBreaks:
+    def test_the_other_takes_what_does_not_fit_before_a_break(self) -> None:
+        """Ana rests from 10 s on: 20 s of work are ben's, or come after it."""
+        snap = reduction_snapshot([20, 20], num_people=2)
+        ana = replace(snap.people_on[0], away=(Away(from_s=10.0, until_s=500.0),))
+        snap = replace(snap, people_on=(ana, snap.people_on[1]))
+        for name in BASELINES:
+            assert verify(snap, baseline_plan(snap, name)) == ()
+        assert {build.person for build in planned(snap).builds} == {"ben"}
+
+    def test_arms_rest_while_something_is_stirred(self) -> None:
+        snap = snapshot(ticket("a", "sour"), ticket("b", "tall"))
+        snap = replace(snap, people_on=(Presence(person="ana", shake_from_s=30.0),))
+        first = min(planned(snap).builds, key=lambda build: build.start_s)
+        assert (first.drinks, first.start_s) == (("b1",), 0.0)
+
+    def test_a_full_pass_finishes_a_round_first(self) -> None:
+        """Two rounds of two: with room for one glass neither waits for the other's half."""
+        rules = HouseRules(pass_room=1, pass_price=1000, drinks_per_build=1, mixes_per_build=1)
+        rules = replace(rules, same_mix_per_build=1)
+        snap = snapshot(
+            ticket("a", "tall", "sour"), ticket("b", "tall", "sour"), counter=counter(rules=rules)
+        )
+        plan = planned(snap)
+        rounds = rounds_of(snap, rail_of(snap), made_times_ds(plan))
+        assert num_crowded(rounds, 1) == 0
 
 
 class TestOthers:

@@ -230,6 +230,9 @@ class TestScore:
         ]
         rng.shuffle(drafts)
         laid = engine.lay(drafts)
-        assert laid is not None
+        if laid is None:
+            # Somebody's shift ends before what they were given.
+            assert any(one.leaves_s is not None for one in snap.people_on)
+            return
         plan = engine.plan(drafts, "any")
         assert (laid.cost == plan.cost) == (laid.starving_ds == 0)
