@@ -34,7 +34,7 @@ from .resources import (
     well_resource,
 )
 from .set_ups import setups, trips
-from .steps import Block, Hold, Step, StepKind, Work
+from .steps import HANDS_OF, Block, Hold, Step, StepKind, Work
 from .times import load_times, poured_by
 
 
@@ -109,9 +109,10 @@ class _Layout:
         alone = self.by_id[load.drinks[0]].is_alone
         return must_wash(load.mix, self.snapshot.counter.rules.wash_for, is_alone=alone)
 
-    def _do(self, kind: StepKind, ds: int, what: str = "") -> None:
+    def _do(self, kind: StepKind, ds: int, what: str = "", hands: int | None = None) -> None:
         if ds:
-            self.steps.append(Step(kind=kind, ds=ds, what=what))
+            hands = HANDS_OF.get(kind, 2) if hands is None else hands
+            self.steps.append(Step(kind=kind, ds=ds, what=what, hands=hands))
             self.clock_ds += ds
 
     def _hold(self, resource: str, from_ds: int, to_ds: int, extra_ds: int = 0) -> None:
@@ -207,7 +208,8 @@ class _Layout:
         method = self.loads[wave[0]].mix.method
         kind = StepKind.POUR if method is Method.DRAUGHT else StepKind.AGITATE
         names = " and ".join(self.loads[i].mix.name for i in wave)
-        self._do(kind, ds, names)
+        one_handed = kind is StepKind.POUR or all(is_one_handed(self.loads[i]) for i in wave)
+        self._do(kind, ds, names, hands=1 if one_handed else 2)
         for i in wave:
             for tap in poured_by(self.snapshot.menu, self.loads[i].mix, Pouring.TAP):
                 self._hold(tap_resource(tap), began, self.clock_ds)
@@ -281,6 +283,9 @@ class _Layout:
             alone_ds=times.alone_ds,
             window_ds=times.window_ds if times.window_ds >= 0 else None,
             is_anyones=load.mix.settles and not times.flame_ds,
+            alone=Step(
+                kind=_alone_kind(load.mix), ds=times.alone_ds, what=_alone_title(load.mix), hands=0
+            ),
         )
         self._hold_through(i, block, measured_from)
         self.clock_ds = main_ds
@@ -323,6 +328,23 @@ class _Layout:
                     extra_ds=away,
                 )
             )
+
+
+def _alone_kind(mix: Mix) -> StepKind:
+    if mix.settles or mix.has_coffee:
+        return StepKind.POUR
+    return StepKind.AGITATE if mix.method is Method.BLENDED else StepKind.CHILL
+
+
+def _alone_title(mix: Mix) -> str:
+    """Say what a load does by itself until its tail."""
+    if mix.settles:
+        return f"{mix.name} settles"
+    if mix.has_coffee:
+        return f"coffee draws for {mix.name}"
+    if mix.method is Method.BLENDED:
+        return f"{mix.name} blends"
+    return f"mugs warm for {mix.name}" if mix.method is Method.FLAMED else f"{mix.glass} chills"
 
 
 def _tail_title(menu: Menu, mix: Mix) -> str:

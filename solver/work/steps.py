@@ -32,13 +32,41 @@ class StepKind(StrEnum):
     HAND_OVER = "hand_over"
 
 
+HANDS_OF: dict[StepKind, int] = {
+    StepKind.READ: 1,
+    StepKind.GLASS: 1,
+    StepKind.CHILL: 1,
+    StepKind.GATHER: 1,
+    StepKind.ICE: 1,
+    StepKind.TOP: 1,
+    StepKind.GARNISH: 1,
+    StepKind.POUR: 1,
+    StepKind.HAND_OVER: 1,
+}
+"""Hands that a step of a kind takes; two where nothing is said. Source: common practice."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """A timed part of a block: its kind, its base time (ds), and what it is about."""
+    """A timed part of a build.
+
+    Attributes
+    ----------
+    kind : StepKind
+    ds : int
+        Base time at pace 1.0.
+    what : str
+        What it is about.
+    hands : int
+        Hands that each vessel or glass of it takes: 2, 1, or 0 for what runs by itself. Two that
+        take one hand each are done at once where `layout` says so: two plain shakes, two stirs,
+        two taps.
+    """
 
     kind: StepKind
     ds: int
     what: str = ""
+    hands: int = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +92,8 @@ class Block:
         A tail starts no later than that anchor + `window_ds`; None for no hard limit.
     is_anyones : bool
         Any person on the floor may do it, not only the build's owner.
+    alone : Step or None
+        What ran by itself before a tail: it takes no hand.
     """
 
     index: int
@@ -75,6 +105,7 @@ class Block:
     alone_ds: int = 0
     window_ds: int | None = None
     is_anyones: bool = False
+    alone: Step | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,7 +26,7 @@ from solver.menu import (
 )
 from solver.tickets import Channel, Line
 from solver.units import to_s
-from solver.work import work_of
+from solver.work import StepKind, work_of
 from tests.solver.makers import (
     GLASSES,
     counter,
@@ -336,3 +336,38 @@ class TestGlassWork:
         noted = line("sour", allergies=("fish",))
         # instead of a rinse of 4.5: spare 2 and washer 10
         assert hands_s(noted) == [46.0 - 4.5 + 12]
+
+
+class TestHands:
+    """How many hands a step takes, and what runs by itself."""
+
+    def test_what_runs_by_itself_takes_none(self) -> None:
+        titles = {
+            "stout": "stout settles",
+            "coffee": "coffee draws for coffee",
+            "frozen": "frozen blends",
+        }
+        for recipe, title in titles.items():
+            tail = work_by_ana(recipe).blocks[1]
+            assert tail.alone is not None
+            assert (tail.alone.hands, tail.alone.what, tail.alone.ds) == (0, title, tail.alone_ds)
+        assert work_by_ana("tall").blocks[0].alone is None
+
+    def test_two_are_agitated_at_once_only_where_each_takes_one_hand(self) -> None:
+        (shaken,) = [
+            step
+            for step in work_by_ana("sour", "rye sour").blocks[0].steps
+            if step.kind is StepKind.AGITATE
+        ]
+        assert (shaken.what, shaken.hands) == ("sour and rye sour", 1)
+        foams = [
+            step
+            for step in work_by_ana("foam", "foam").blocks[0].steps
+            if step.kind is StepKind.AGITATE
+        ]
+        assert [(step.what, step.hands) for step in foams] == [("foam", 2), ("foam", 2)]
+
+    def test_every_step_of_a_block_is_somebodys_hands(self) -> None:
+        for recipe in menu().recipes:
+            for block in work_by_ana(recipe.id).blocks:
+                assert {step.hands for step in block.steps} <= {1, 2}
