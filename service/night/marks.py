@@ -5,6 +5,7 @@ kind                      key                         number                  mo
 ========================  ==========================  ======================  ===================
 stock                     ingredient                  left (0: 86), or None
 well_out                  station or shared / ice
+well_filled               station or shared / ice
 vessel_out                station / vessel            how many
 person                    person                      0 off the floor, 1 on
 flame                     house                       1 allowed, 0 off

@@ -40,6 +40,7 @@ class MarkKind(StrEnum):
 
     STOCK = "stock"
     WELL_OUT = "well_out"
+    WELL_FILLED = "well_filled"
     VESSEL_OUT = "vessel_out"
     PERSON = "person"
     FLAME = "flame"

@@ -11,6 +11,7 @@ from service.night.hours import break_until
 from service.night.marks import SHARED, off_the_floor, shortages
 from service.night.records import Mark, MarkKind, OrderRecord
 from service.night.state import BarState
+from service.night.wells import low_wells
 from solver.snapshot import Rail, Snapshot
 
 
@@ -33,6 +34,7 @@ def alerts_of(
         Alert(kind="well", words=_well(state, mark), drinks=mark.drinks)
         for mark in state.marks_of(MarkKind.WELL_OUT, now)
     ]
+    found += [Alert(kind="well", words=words) for words in _low_wells(state, now)]
     found += _flames(state, snapshot, rail, now)
     found += [Alert(kind="stock", words=words) for words in _stock(state, now)]
     for mark in state.marks_of(MarkKind.VESSEL_OUT, now):
@@ -99,6 +101,15 @@ def _stock(state: BarState, now: datetime) -> list[str]:
             said.append(f"{name}: enough for {short.left} more")
         else:
             said.append(f"{name} is 86")
+    return said
+
+
+def _low_wells(state: BarState, now: datetime) -> list[str]:
+    said = []
+    for level in low_wells(state, now):
+        where = level.station.name or level.station.id
+        left = f"about {level.drinks_left} drinks left" if level.drinks_left else "about empty"
+        said.append(f"{level.well.ice.value} ice of {where}: {left}; have it filled")
     return said
 
 

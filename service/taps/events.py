@@ -23,6 +23,7 @@ class Happening(StrEnum):
 
     GLASS_IN_WELL = "glass_in_well"
     WELL_BACK = "well_back"
+    WELL_FILLED = "well_filled"
     KEG_BLOWN = "keg_blown"
     KEG_BACK = "keg_back"
     PERSON_OFF = "person_off"
@@ -64,6 +65,7 @@ KEG_MINUTES = 5.0
 NEEDS: dict[Happening, tuple[str, ...]] = {
     Happening.GLASS_IN_WELL: ("ice",),
     Happening.WELL_BACK: ("ice",),
+    Happening.WELL_FILLED: ("ice",),
     Happening.KEG_BLOWN: ("ingredient",),
     Happening.KEG_BACK: ("ingredient",),
     Happening.PERSON_OFF: ("person",),
@@ -102,6 +104,12 @@ def _well_back(draft: Draft, event: Event) -> Said:
         raise Conflict(f"expected a well that is out; the {words} is not")
     draft.drop("mark", f"{MarkKind.WELL_OUT.value} {key}")
     return Said(words=f"{words} is back")
+
+
+def _well_filled(draft: Draft, event: Event) -> Said:
+    key, words = _well(draft, event)
+    draft.put(Mark(kind=MarkKind.WELL_FILLED, key=key, since=draft.now))
+    return Said(words=f"{words} is full")
 
 
 def _keg_blown(draft: Draft, event: Event) -> Said:
@@ -274,6 +282,7 @@ def _vessel(draft: Draft, event: Event) -> tuple[str, str, int]:
 _DO: dict[Happening, Callable[[Draft, Event], Said]] = {
     Happening.GLASS_IN_WELL: _glass_in_well,
     Happening.WELL_BACK: _well_back,
+    Happening.WELL_FILLED: _well_filled,
     Happening.KEG_BLOWN: _keg_blown,
     Happening.KEG_BACK: _keg_back,
     Happening.PERSON_OFF: _person_off,

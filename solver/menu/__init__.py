@@ -3,9 +3,10 @@
 A `Recipe` is what the menu says; a `Mix` is the recipe after a guest's changes. Everything
 downstream (seconds, vessels, sharing, cautions) reads the mix and never the recipe.
 
-Reading order: `words`, `recipes`, `mixes`.
+Reading order: `words`, `recipes`, `mixes`, `ice`.
 """
 
+from .ice import ice_kg
 from .mixes import Mix, recipe_mix, spirit_mixer_mix
 from .recipes import Change, Garnish, Ingredient, Menu, Pour, Recipe, SpiritAndMixer, Swap
 from .words import GarnishWork, Ice, Kind, Method, Place, Pouring, Stage, Strain
@@ -28,6 +29,7 @@ __all__ = [
     "Stage",
     "Strain",
     "Swap",
+    "ice_kg",
     "recipe_mix",
     "spirit_mixer_mix",
 ]

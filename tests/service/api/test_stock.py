@@ -194,3 +194,25 @@ async def test_events_that_cannot_be(served: Served, body: dict[str, Any], statu
     answer = await served.post("/events", body)
     assert answer.status_code == status, answer.text
     assert "expected" in answer.json()["detail"]
+
+
+async def test_a_well_that_runs_low_is_said_until_it_is_filled(served: Served) -> None:
+    """A small well: 1 kg of cubed ice and 0.45 kg a shaken drink on ice."""
+    counter = (await served.get("/counter")).json()
+    for station in counter["stations"]:
+        station["wells"] = [{"ice": "cubed", "capacity_kg": 1.0}]
+    assert (await served.put("/counter", counter)).status_code == 200
+    served.clock.advance(1)
+    await served.ticket(*["cold-harbour"] * 4)
+    order = await served.settled()
+    (card,) = [card for card in order["bartenders"] if card["next"]]
+    await served.done(f"/builds/{card['next']['id']}/start")
+    assert not [a for a in order["alerts"] if a["kind"] == "well"]
+    served.clock.advance(120)
+    await served.done(f"/builds/{card['next']['id']}/made")
+    alerts = [a["words"] for a in (await served.order())["alerts"] if a["kind"] == "well"]
+    assert alerts == [f"cubed ice of {card['station_name']}: about empty; have it filled"]
+    served.clock.advance(1)
+    filled = {"event": "well_filled", "station": card["station"], "ice": "cubed"}
+    await served.done("/events", filled)
+    assert not [a for a in (await served.order())["alerts"] if a["kind"] == "well"]
