@@ -119,6 +119,39 @@ class StockList(Said):
     short: tuple[StockRow, ...]
 
 
+class SavedPart(Said):
+    """One part of what making drinks together saves; negative where it costs."""
+
+    what: str
+    seconds: float
+
+
+class RoundShift(Said):
+    """How much sooner a round is done for a build's place in the order; negative for later."""
+
+    ticket: str
+    number: str
+    sooner_seconds: float
+
+
+class WhyAnswer(Said):
+    """Why a build is as it is: what its drinks save together, what its place does."""
+
+    build: str
+    revision: int
+    """Of the order that is explained."""
+    words: tuple[str, ...]
+    """The same in a line for why together, and one for why before the next."""
+    together_seconds: float
+    """Hands of the build."""
+    apart_seconds: float
+    """Hands of its drinks made one by one."""
+    saved: tuple[SavedPart, ...]
+    before: str | None
+    """The build that its bartender makes after it; the rounds are compared with the two swapped."""
+    rounds: tuple[RoundShift, ...]
+
+
 class BarAnswer(Said):
     """A bar as it was told."""
 

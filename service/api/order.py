@@ -1,4 +1,4 @@
-"""The build order: read, waited for, and streamed."""
+"""The build order: read, waited for, streamed, and explained."""
 
 from __future__ import annotations
 
@@ -6,12 +6,14 @@ import asyncio
 from collections.abc import AsyncIterator
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Header, Query, Response
+from fastapi import APIRouter, Depends, Header, Path, Query, Response
 from fastapi.sse import EventSourceResponse, ServerSentEvent
 
 from service.desk import Desk
 from service.errors import NotFound, did_you_mean
+from service.order.why import why_answer
 
+from .answers import WhyAnswer
 from .deps import JSON, DeskDep, FloorDep
 from .models import BuildOrder, Moved
 from .problems import PROBLEMS
@@ -96,6 +98,14 @@ async def stream(
             await desk.wait_for_change(state.revision, LONGEST_WAIT_S)
     finally:
         floor.num_streams -= 1
+
+
+@router.get("/{build}/why")
+async def get_why(
+    desk: DeskDep, build: Annotated[str, Path(description="Id of a build", max_length=64)]
+) -> WhyAnswer:
+    """Say why these drinks together, and which rounds end sooner or later for it."""
+    return await asyncio.to_thread(why_answer, desk.state, build)
 
 
 async def written(desk: Desk, bartender: str) -> tuple[bytes, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter as Tally
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from solver.errors import BadValue
@@ -19,32 +19,45 @@ from .common import clock_words, counted, planner_words
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Row:
-    """One stretch of somebody's hands."""
+    """One stretch of somebody's hands; the id of its build where it begins one."""
 
     start_s: float
     end_s: float
     words: str
+    build: str = ""
 
 
-def order_words(snapshot: Snapshot, plan: Plan) -> str:
-    """Write the build order, bartender by bartender, then what is set aside."""
+def order_words(
+    snapshot: Snapshot, plan: Plan, why: Mapping[str, Sequence[str]] | None = None
+) -> str:
+    """Write the build order, bartender by bartender, then what is set aside.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+    plan : Plan
+    why : mapping of str to sequence of str, optional
+        Lines to write under a build, by its id, and under a drink that is set aside, by its.
+    """
+    under = why or {}
     lines = [*_head(snapshot, plan)]
     for present in snapshot.people_on:
         rows = sorted(_rows(snapshot, plan, present.person), key=lambda r: (r.start_s, r.end_s))
         lines += ["", _station_words(snapshot, present.person)]
         if not rows:
             lines.append("    nothing for now")
-        lines += [
-            f"    {clock_words(row.start_s):>6} to {clock_words(row.end_s):>5}  {row.words}"
-            for row in rows
-        ]
+        for row in rows:
+            lines.append(
+                f"    {clock_words(row.start_s):>6} to {clock_words(row.end_s):>5}  {row.words}"
+            )
+            lines += [f"{'':21}{line}" for line in under.get(row.build, ())]
     if plan.set_aside:
-        owner, names = _owners(snapshot), _names(snapshot)
+        owner, names = _owners(snapshot), drink_names(snapshot)
         lines += ["", "set aside"]
-        lines += [
-            f"    {names[aside.drink]}, ticket {owner[aside.drink].number}: {aside.reason}"
-            for aside in plan.set_aside
-        ]
+        for aside in plan.set_aside:
+            number = owner[aside.drink].number
+            lines.append(f"    {names[aside.drink]}, ticket {number}: {aside.reason}")
+            lines += [f"{'':8}{line}" for line in under.get(aside.drink, ())]
     return "\n".join(lines)
 
 
@@ -80,7 +93,8 @@ def _rows(snapshot: Snapshot, plan: Plan, person: str) -> Iterator[_Row]:
         for block in build.blocks:
             if block.person == person:
                 words = _block_words(snapshot, build, block.index, mixes, owner)
-                yield _Row(start_s=block.start_s, end_s=block.end_s, words=words)
+                begun = "" if block.index else build.id
+                yield _Row(start_s=block.start_s, end_s=block.end_s, words=words, build=begun)
     number = {ticket.id: ticket for ticket in snapshot.tickets}
     for serving in plan.servings:
         if serving.person == person:
@@ -131,7 +145,8 @@ def _owners(snapshot: Snapshot) -> dict[str, Ticket]:
     return {drink.id: ticket for ticket in snapshot.tickets for drink in ticket.drinks}
 
 
-def _names(snapshot: Snapshot) -> dict[str, str]:
+def drink_names(snapshot: Snapshot) -> dict[str, str]:
+    """Name every drink of a snapshot, by id; what the menu does not know, as it was ordered."""
     found = {}
     for ticket in snapshot.tickets:
         for drink in ticket.drinks:

@@ -33,7 +33,11 @@ Says what to make next, from a snapshot: the build order of each bartender, whic
 together, and what is set aside and why.
 
   threedeep plan sample_tickets/snapshots/three-deep.json
+  threedeep plan SNAPSHOT.json --explain
   threedeep plan SNAPSHOT.json --json > PLAN.json
+
+With --explain every build says what its drinks save by being made together, and which rounds end
+sooner or later because it comes before the next one; what is set aside says what it needs.
 
 The times follow from the pace of each bartender. Real hands are now and then quicker or slower, by
 about a quarter.
@@ -68,27 +72,45 @@ def add_to(commands: Commands) -> None:
         default=BEST,
         help="the best plan that is found in time, or one of the three ways a bar works today",
     )
+    parser.add_argument(
+        "--explain",
+        action="store_true",
+        help="say of every build why these drinks together and why now, and what is missing",
+    )
     parser.add_argument("--json", action="store_true", help="print the plan as JSON")
     parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
     """Print a plan; 1 where nothing can be made."""
+    from .why_words import nothing_text, nothing_words
+
     snapshot = read_snapshot(args.snapshot)
     try:
         plan = make(snapshot, args.planner, args.limit_ms)
+        print(_said(snapshot, plan, args))
     except CannotPlan as error:
         print(f"{args.snapshot}: {error}", file=sys.stderr)
+        if args.explain:
+            print(nothing_text(snapshot) if args.json else nothing_words(snapshot))
         return 1
     except EngineFault as error:
         said = "no plan was found that keeps every rule, which is a fault of ours"
         print(f"{args.snapshot}: {said}: {error}", file=sys.stderr)
         return 1
-    if args.json:
-        sys.stdout.write(plan_text(plan, str(args.snapshot)))
-    else:
-        print(order_words(snapshot, plan))
     return 0
+
+
+def _said(snapshot: Snapshot, plan: Plan, args: argparse.Namespace) -> str:
+    from .why_words import explained_text, lines_under
+
+    name = str(args.snapshot)
+    if args.explain:
+        whole = with_bound(snapshot)
+        if args.json:
+            return explained_text(whole, plan, name)
+        return order_words(snapshot, plan, lines_under(whole, plan))
+    return plan_text(plan, name).rstrip("\n") if args.json else order_words(snapshot, plan)
 
 
 def make(snapshot: Snapshot, planner: str, limit_ms: int) -> Plan:
