@@ -9,13 +9,13 @@ from dataclasses import replace
 from datetime import datetime
 
 from solver.plan import Plan
-from solver.snapshot import BlockRun, InHand, Pinned, Presence, Snapshot
+from solver.snapshot import NO_TIME, BlockRun, InHand, Pinned, Presence, Snapshot
 from solver.tickets import Drink, Line, Ticket
 from solver.units import to_ds, to_s
 
 from .hours import away_of, service_ends, shake_from_s
 from .marks import counter_now, glasses_back, in_washer, people_on, seconds_from, shortages
-from .records import BuildRecord, DrinkState, TicketRecord
+from .records import BuildRecord, DrinkState, OrderRecord, TicketRecord
 from .state import BarState
 
 
@@ -67,6 +67,16 @@ def _with_hours(state: BarState, present: Presence, now: datetime) -> Presence:
         away=away_of(state, person, now),
         shake_from_s=shake_from_s(state, person, now),
     )
+
+
+def snapshot_of_order(state: BarState, order: OrderRecord) -> Snapshot:
+    """Give the snapshot that an order was planned for, as far as the state is still the same.
+
+    What comes too late for the hard stop takes a plan to know: the order's own says so.
+    """
+    aside = order.plan.set_aside if order.plan else ()
+    too_late = tuple(entry.drink for entry in aside if entry.reason == NO_TIME)
+    return replace(snapshot_of(state, order.moment), too_late=too_late)
 
 
 def shifted(plan: Plan, from_moment: datetime, to_moment: datetime) -> Plan:

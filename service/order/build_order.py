@@ -6,13 +6,12 @@ a restart it comes out byte for byte the same.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 from service.api.models import AsideCard, BartenderCard, BuildOrder, NearName, RoundCard, UnreadLine
 from service.night.hours import break_until
 from service.night.marks import off_the_floor, people_on
-from service.night.moment import snapshot_of
+from service.night.moment import snapshot_of_order
 from service.night.records import (
     BuildState,
     DrinkState,
@@ -25,7 +24,7 @@ from service.night.state import BarState
 from service.planning.expected import expected_at
 from service.reading import said
 from solver.plan import Plan
-from solver.snapshot import NO_TIME, rail_of
+from solver.snapshot import rail_of
 
 from .alerts import alerts_of
 from .cards import Table, build_card, queue_card
@@ -45,10 +44,7 @@ def build_order(state: BarState, order: OrderRecord, *, shown_made_s: float) -> 
     shown_made_s : float
         A made round that nobody tapped gone leaves the order after this.
     """
-    # What comes too late takes a plan to know: the order's own says so.
-    aside = order.plan.set_aside if order.plan else ()
-    too_late = tuple(entry.drink for entry in aside if entry.reason == NO_TIME)
-    snapshot = replace(snapshot_of(state, order.moment), too_late=too_late)
+    snapshot = snapshot_of_order(state, order)
     table = Table(state=state, snapshot=snapshot, rail=rail_of(snapshot), moment=order.moment)
     return BuildOrder(
         bar=state.bar.id,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from service.api.answers import RoundShift, SavedPart, WhyAnswer
 from service.errors import NotFound
-from service.night.moment import snapshot_of
+from service.night.moment import snapshot_of_order
 from service.night.state import BarState
 from solver.explain import together_words, turn_words, why
 from solver.planner import with_fair_bound
@@ -21,7 +21,7 @@ def why_answer(state: BarState, build_id: str) -> WhyAnswer:
     order = state.order
     if order is None or order.plan is None:
         raise _not_found(build_id)
-    snapshot = with_fair_bound(snapshot_of(state, order.moment))
+    snapshot = with_fair_bound(snapshot_of_order(state, order))
     found = why(snapshot, order.plan, build_id)
     if found is None:
         raise _not_found(build_id)
