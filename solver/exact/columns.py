@@ -248,7 +248,7 @@ def column_of(engine: Engine, person: int, drinks: tuple[int, ...]) -> Column | 
     ]
     pieces = [Piece(last=tuple(sorted(last[0].items())), soon_bad=bad[0], length_ds=row[MAIN])]
     for n, tail in enumerate(slots.tail[slot, : row[NUM_TAILS]].tolist()):
-        anchor, alone, window, base, anyones = tail
+        anchor, alone, window, base, anyones, _ = tail
         pieces.append(
             Piece(
                 last=tuple(sorted(last[n + 1].items())),

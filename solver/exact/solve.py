@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ortools.sat.python import cp_model
 
@@ -178,8 +178,21 @@ class _Watch(cp_model.CpSolverSolutionCallback):
                     person=column.person,
                     drinks=column.drinks,
                     is_pinned=set(column.drinks) in pinned,
+                    waits_ds=self._waits_ds(i),
                 )
             )
         self._best.offer(tuple(drafts))
+        # Where a tail came later only because hands were taken, it need not be put off.
+        self._best.offer(tuple(replace(draft, waits_ds=()) for draft in drafts))
         if self._stop():
             self.stop_search()
+
+    def _waits_ds(self, i: int) -> tuple[int, ...]:
+        """How long after what ran alone each tail of a build starts."""
+        begin = self.value(self._model.start[i])
+        return tuple(
+            self.value(tail.start) - begin - piece.anchor_ds - piece.alone_ds
+            for piece, tail in zip(
+                self._model.columns[i].pieces[1:], self._model.tails[i], strict=True
+            )
+        )

@@ -87,7 +87,13 @@ class Order:
         self._position = {drink.id: i for i, drink in enumerate(rail.drinks)}
         self._engine = Engine(snapshot, rail)
         known = [build for build in plan.builds if self._is_layable(build)]
-        self._builds = self._laying_order(sorted(known, key=lambda build: build.start_s))
+        known.sort(key=lambda build: build.start_s)
+        self._keeps_waits = False
+        self._builds = self._laying_order(known)
+        if not self._is_as_planned(self._builds):
+            # A tail may have been put off for another build.
+            self._keeps_waits = True
+            self._builds = self._laying_order(known)
         self.plan = self._laid(self._builds)
         self._broken = _rules(verify(snapshot, self.plan, rail=rail))
 
@@ -187,14 +193,14 @@ class Order:
 
     def _drafts(self, builds: Sequence[PlannedBuild]) -> list[Draft]:
         people = self._engine.packed.people
-        return [
-            Draft(
-                person=people.index(build.person),
-                drinks=tuple(self._position[drink] for drink in build.drinks),
-                is_pinned=build.is_pinned,
-            )
-            for build in builds
-        ]
+        found = []
+        for build in builds:
+            person = people.index(build.person)
+            drinks = tuple(self._position[drink] for drink in build.drinks)
+            draft = Draft(person=person, drinks=drinks, is_pinned=build.is_pinned)
+            kept = self._engine.draft_of(build, person, drinks) if self._keeps_waits else None
+            found.append(kept or draft)
+        return found
 
     def _rounds(self, plan: Plan) -> list[RoundTimes]:
         return rounds_of(self._snapshot, self._rail, made_times_ds(plan))

@@ -71,6 +71,7 @@ def make_plan(
         found.add(name, rule(engine))
     if previous is not None:
         found.add(previous.planner, repaired(engine, previous))
+        found.add(previous.planner, repaired(engine, previous, keeps_waits=True))
     deadline.begin(len(rail.drinks))
     if rail.drinks and (budget.limit_ms is None or search_is_compiled()):
         _search(engine, found, deadline)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 
 from solver.baselines import pinned_drafts
 from solver.plan import Plan
@@ -10,10 +11,19 @@ from solver.timing import Draft, Engine
 
 
 def repaired(
-    engine: Engine, previous: Plan, *, go_on: Callable[[], bool] = lambda: True
+    engine: Engine,
+    previous: Plan,
+    *,
+    go_on: Callable[[], bool] = lambda: True,
+    keeps_waits: bool = False,
 ) -> list[Draft]:
-    """Give the builds of an earlier plan as far as they still stand, and every new drink put in."""
+    """Give the builds of an earlier plan as far as they still stand, and every new drink put in.
+
+    With `keeps_waits` no tail comes sooner than it was planned, else each as early as it fits.
+    """
     drafts = pinned_drafts(engine)
+    if keeps_waits:
+        drafts = [_as_planned(engine, draft, previous) for draft in drafts]
     placed = {drink for draft in drafts for drink in draft.drinks}
     index = {drink.id: i for i, drink in enumerate(engine.packed.rail.drinks)}
     for build in sorted(previous.builds, key=lambda build: build.start_s):
@@ -21,12 +31,23 @@ def repaired(
         if not drinks or build.is_in_hand or build.person not in engine.packed.people:
             continue
         person = engine.packed.people.index(build.person)
-        if engine.hands_ds(person, drinks) is not None:
-            drafts.append(Draft(person=person, drinks=drinks))
+        draft = engine.draft_of(replace(build, is_pinned=False), person, drinks)
+        if draft is not None:
+            drafts.append(draft if keeps_waits else replace(draft, waits_ds=()))
             placed.update(drinks)
     for drinks in _new_builds(engine, placed):
         drafts = _put_where_it_costs_least(engine, drafts, drinks, go_on)
     return drafts
+
+
+def _as_planned(engine: Engine, draft: Draft, previous: Plan) -> Draft:
+    """Give a pinned build its tails no sooner than they were planned."""
+    names = {engine.packed.rail.drinks[drink].id for drink in draft.drinks}
+    for build in previous.builds:
+        if set(build.drinks) == names:
+            found = engine.draft_of(build, draft.person, draft.drinks)
+            return draft if found is None else replace(found, is_pinned=True)
+    return draft
 
 
 def _new_builds(engine: Engine, placed: set[int]) -> Iterable[tuple[int, ...]]:

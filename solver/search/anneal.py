@@ -14,7 +14,9 @@ from solver.timing.arrays import (
     DRINK,
     EXCESS,
     MOST_DRINKS,
+    NUM_TAILS,
     SIZE,
+    TAIL_WAIT,
     WHO,
     Bench,
     Clock,
@@ -70,6 +72,9 @@ def _keep_best(slots: Slots, walk: Walk, starves: bool) -> None:
         walk.best[i, 1] = slots.builds[slot, SIZE]
         for j in range(MOST_DRINKS):
             walk.best[i, 2 + j] = slots.items[slot, j, DRINK]
+            is_tail = j < slots.builds[slot, NUM_TAILS]
+            wait = slots.tail[slot, j, TAIL_WAIT] if is_tail else 0
+            walk.best[i, 2 + MOST_DRINKS + j] = wait
 
 
 @inner

@@ -11,9 +11,16 @@ from typing import NamedTuple
 from solver.timing.arrays import (
     CLASS,
     DRINK,
+    HAS_TAILS,
+    MAIN,
     MOST_DRINKS,
+    NUM_TAILS,
+    PACE,
     PINNED,
     SIZE,
+    TAIL_START,
+    TAIL_WAIT,
+    TAIL_WHO,
     WHO,
     Bench,
     Clock,
@@ -23,8 +30,9 @@ from solver.timing.arrays import (
     new_slots,
     zeros,
 )
-from solver.timing.assemble import assemble
+from solver.timing.assemble import assemble, paced
 from solver.timing.compiling import inner
+from solver.timing.lay import lay
 
 from .chance import draw
 
@@ -45,6 +53,10 @@ from .chance import draw
 FARTHEST_SHIFT = 6
 OPENS_A_BUILD_PCT = 25
 JOINS_ITS_LIKE_PCT = 60
+PUTS_OFF_ALONE_PCT = 3
+PUTS_OFF_TOO_PCT = 30
+LONG_DS = 6000
+"""A tail put off for so long is out of the way of everything else."""
 
 
 class Walk(NamedTuple):
@@ -56,7 +68,7 @@ class Walk(NamedTuple):
     in_use: Ints  # [N]
     build_of: Ints  # [D] position in order
     like: Ints  # [D, L] drinks most like each, nearest first
-    best: Ints  # [N, 2 + 8] who, size, drinks
+    best: Ints  # [N, 2 + 8 + 8] who, size, drinks, how long each tail is put off
     notes: Ints  # [10]
 
 
@@ -70,7 +82,7 @@ def new_walk(num_drinks: int, like: Ints) -> Walk:
         in_use=zeros(n),
         build_of=zeros(num_drinks),
         like=like,
-        best=zeros(n, 2 + MOST_DRINKS),
+        best=zeros(n, 2 + 2 * MOST_DRINKS),
         notes=zeros(10),
     )
 
@@ -92,6 +104,8 @@ def _copy(slots: Slots, walk: Walk, source: int) -> int:
     slots.builds[slot, WHO] = slots.builds[source, WHO] if source >= 0 else 0
     for i in range(n):
         slots.items[slot, i, DRINK] = slots.items[source, i, DRINK]
+    for i in range(MOST_DRINKS):
+        slots.tail[slot, i, TAIL_WAIT] = 0
     return int(slot)
 
 
@@ -305,13 +319,113 @@ def _merge(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) ->
 
 
 @inner
+def _split(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
+    """Make two builds of one, the second by anyone and near the first."""
+    n = walk.notes[NUM]
+    a = draw(state, n)
+    source = walk.order[a]
+    size = slots.builds[source, SIZE]
+    if size < 2 or slots.builds[source, CLASS] == PINNED:
+        return False
+    at = 1 + draw(state, size - 1)
+    left, right = _copy(slots, walk, source), _copy(slots, walk, -1)
+    for _ in range(size - at):
+        _put_in(slots, right, slots.builds[right, SIZE], _take_out(slots, left, at))
+    slots.builds[right, WHO] = slots.builds[source, WHO]
+    if draw(state, 2):
+        slots.builds[right, WHO] = draw(state, len(bench.people))
+    if not assemble(bench, slots, clock, left) or not assemble(bench, slots, clock, right):
+        return False
+    walk.trial[a] = left
+    _insert_at(walk, _near(state, a, n), right)
+    return True
+
+
+@inner
+def _longest(row: Ints) -> int:
+    """How long a tail may be put off."""
+    return int(min(LONG_DS, row[2] - row[1]) if row[2] >= 0 else LONG_DS)
+
+
+@inner
+def _put_off(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
+    """Put a tail of the trial off until another build of its person is through, or no longer."""
+    n = walk.notes[NUM_TRIAL]
+    a, b = draw(state, n), draw(state, n)
+    slot, other = walk.trial[a], walk.trial[b]
+    num_tails = slots.builds[slot, NUM_TAILS]
+    if num_tails == 0 or slots.builds[slot, CLASS] == PINNED:
+        return False
+    changed = _copy(slots, walk, slot)
+    if not assemble(bench, slots, clock, changed):
+        return False
+    for i in range(num_tails):
+        slots.tail[changed, i, TAIL_WAIT] = slots.tail[slot, i, TAIL_WAIT]
+    tail = draw(state, num_tails)
+    if slots.tail[changed, tail, TAIL_WAIT] > 0 and draw(state, 2):
+        slots.tail[changed, tail, TAIL_WAIT] = 0
+        walk.trial[a] = changed
+        return True
+    if a == b or slots.builds[other, WHO] != slots.builds[slot, WHO]:
+        return False
+    # Put off for long, alone or with its likes, to see when the other build is through without it,
+    # and then until just then.
+    with_likes = draw(state, 2)
+    for i in range(num_tails):
+        if i == tail or with_likes:
+            slots.tail[changed, i, TAIL_WAIT] = _longest(slots.tail[changed, i])
+    walk.trial[a] = changed
+    row = slots.tail[changed, tail]
+    most, wait = row[TAIL_WAIT], 0
+    if lay(bench, slots, clock, walk.trial, n):
+        piece = draw(state, 1 + slots.builds[other, NUM_TAILS])
+        wait = _through(bench, slots, clock, other, piece)
+        wait -= clock.start[changed] + row[0] + row[1]
+    if not 0 < wait <= most:
+        walk.trial[a] = slot
+        return False
+    for i in range(num_tails):
+        slots.tail[changed, i, TAIL_WAIT] = slots.tail[slot, i, TAIL_WAIT]
+    row[TAIL_WAIT] = wait
+    return True
+
+
+@inner
+def _through(bench: Bench, slots: Slots, clock: Clock, slot: int, piece: int) -> int:
+    """When a stretch of a laid build ends: its main block, or one of its tails."""
+    if piece == 0:
+        return int(clock.start[slot] + slots.builds[slot, MAIN])
+    tail = clock.tails[slot, piece - 1]
+    pace = bench.people[tail[TAIL_WHO], PACE]
+    return int(tail[TAIL_START] + paced(slots.tail[slot, piece - 1, 3], pace))
+
+
+@inner
 def propose(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
-    """Try one random move; False where it changes nothing or may not be."""
+    """Try one random move; False where it changes nothing or may not be.
+
+    What runs by itself now and then has its tail put off in the same move: the list is often worth
+    having only so.
+    """
     n = walk.notes[NUM]
     walk.notes[NUM_TRIAL] = n
     walk.notes[NUM_USED] = 0
     for i in range(n):
         walk.trial[i] = walk.order[i]
+    has_tails = bench.house[HAS_TAILS]
+    if has_tails and draw(state, 100) < PUTS_OFF_ALONE_PCT:
+        return bool(_put_off(bench, slots, clock, walk, state))
+    if not _change(bench, slots, clock, walk, state):
+        return False
+    if has_tails and draw(state, 100) < PUTS_OFF_TOO_PCT:
+        _put_off(bench, slots, clock, walk, state)
+    return True
+
+
+@inner
+def _change(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
+    """Change who makes what together, in which order."""
+    n = walk.notes[NUM]
     kind = draw(state, 100)
     if kind < 36:
         return bool(_move_drink(bench, slots, clock, walk, state))
@@ -328,4 +442,6 @@ def propose(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -
         return bool(_swap_people(bench, slots, clock, walk, state))
     if kind < 94:
         return bool(_reorder(bench, slots, clock, walk, state))
-    return bool(_merge(bench, slots, clock, walk, state))
+    if kind < 97:
+        return bool(_merge(bench, slots, clock, walk, state))
+    return bool(_split(bench, slots, clock, walk, state))

@@ -13,6 +13,7 @@ from solver.timing.arrays import (
     CLASS,
     DRINK,
     MIX,
+    MOST_DRINKS,
     PINNED,
     PUT_FIRST,
     SET_UP_FROM,
@@ -23,6 +24,7 @@ from solver.timing.arrays import (
     Ints,
 )
 from solver.timing.assemble import assemble
+from solver.timing.engine import put_off
 from solver.timing.score import MEAN
 
 from .anneal import begin_walk, chunk
@@ -69,6 +71,7 @@ class Search:
             self._slots.items[slot, :n, DRINK] = draft.drinks
             if not assemble(engine.bench, self._slots, self._clock, slot):
                 raise EngineFault(f"a build to begin with may not be: {draft}")
+            put_off(self._slots, slot, draft.waits_ds)
             if draft.is_pinned:
                 self._slots.builds[slot, CLASS] = PINNED
             self._walk.order[slot] = slot
@@ -121,10 +124,14 @@ class Search:
         """Give the best list so far, in the order its builds are laid."""
         found = []
         for i in range(int(self._walk.notes[NUM_BEST])):
-            person, n, *drinks = (int(x) for x in self._walk.best[i])
-            draft = Draft(person=person, drinks=tuple(drinks[:n]))
-            pinned = any(set(pin.drinks) == set(draft.drinks) for pin in self._pinned)
-            found.append(Draft(person=person, drinks=draft.drinks, is_pinned=pinned))
+            person, n, *rest = (int(x) for x in self._walk.best[i])
+            drinks, waits = tuple(rest[:n]), rest[MOST_DRINKS:]
+            while waits and not waits[-1]:
+                waits.pop()
+            pinned = any(set(pin.drinks) == set(drinks) for pin in self._pinned)
+            found.append(
+                Draft(person=person, drinks=drinks, is_pinned=pinned, waits_ds=tuple(waits))
+            )
         return found
 
 

@@ -84,7 +84,8 @@ AT_PASS, MAT, VESSELS, NUM_VESSELS = 0, 1, 2, 7
 KIT = 4
 
 # Bench.house: base times, limits, resources of machines, the till (-1: rounds are not served), how
-# many glasses the pass takes (0: no end of them), and how many floor drinks there are.
+# many glasses the pass takes (0: no end of them), how many floor drinks there are, and whether
+# anything on the rail runs by itself.
 (
     READ_BUILD,
     READ_DRINK,
@@ -109,7 +110,8 @@ KIT = 4
     PASS_ROOM,
     PASS_PRICE,
     NUM_FLOOR,
-) = range(23)
+    HAS_TAILS,
+) = range(24)
 
 # Bench.tickets: allowed is the longest time to last drink; open are drinks on the rail.
 PLACED, PROMISE, WEIGHT, ALLOWED, NUM_OPEN, IS_SERVED, ON_PASS = range(7)
@@ -132,7 +134,10 @@ PINNED, URGENT, OTHER = range(3)
 # Slots.items: the drink, the block that makes it, when in it (paced in block 0, base in a tail).
 DRINK, BLOCK, AT = range(3)
 
-# Slots.tail: anchor (paced), alone, window (-1 for none), length (base), anyone's.
+# Slots.tail: anchor (paced), alone, window (-1 for none), length (base), anyone's, and how long it
+# is put off for another build after what ran alone is done.
+TAIL_WAIT = 5
+
 # Slots.hold: resource, from block, from, to block, to, extra.
 
 # Clock.people, and the columns of Clock.busy, Clock.held and Clock.waits.
@@ -165,7 +170,7 @@ class Bench(NamedTuple):
     stations: Ints  # [W, 12]
     trip: Ints  # [W, M, 2] resources of wells away from the station
     capacity: Ints  # [R]
-    house: Ints  # [23]
+    house: Ints  # [24]
     tickets: Ints  # [T, 7]
     fixed: Ints  # [., 6]
     busy: Ints  # [., 3]
@@ -179,7 +184,7 @@ class Slots(NamedTuple):
 
     builds: Ints  # [N, 7]
     items: Ints  # [N, 8, 3] in finishing order
-    tail: Ints  # [N, 8, 5]
+    tail: Ints  # [N, 8, 6]
     hold: Ints  # [N, 48, 6]
 
 
@@ -216,7 +221,7 @@ def new_slots(num_drinks: int) -> Slots:
     return Slots(
         builds=zeros(n, 7),
         items=zeros(n, MOST_DRINKS, 3),
-        tail=zeros(n, MOST_DRINKS, 5),
+        tail=zeros(n, MOST_DRINKS, 6),
         hold=zeros(n, MOST_HOLDS, 6),
     )
 

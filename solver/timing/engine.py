@@ -10,7 +10,7 @@ from solver.errors import EngineFault
 from solver.goal import cost_of, rounds_of
 from solver.plan import Plan, PlannedBlock, PlannedBuild, Serving
 from solver.snapshot import Rail, Snapshot
-from solver.units import paced_ds, to_s
+from solver.units import paced_ds, to_ds, to_s
 
 from .arrays import (
     CLASS,
@@ -33,6 +33,7 @@ from .arrays import (
     SIZE,
     STAYS,
     TAIL_START,
+    TAIL_WAIT,
     TAIL_WHO,
     WHO,
     Clock,
@@ -60,11 +61,15 @@ class Draft:
     drinks : tuple of int
         Positions on the rail, in finishing order.
     is_pinned : bool
+    waits_ds : tuple of int
+        For each tail, how long it is put off for another build once what ran alone is done; none
+        is put off where nothing is said.
     """
 
     person: int
     drinks: tuple[int, ...]
     is_pinned: bool = False
+    waits_ds: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +83,12 @@ class Laid:
     def rank(self) -> tuple[bool, int]:
         """What to sort by: first what keeps the rule that nobody starves, then the cheapest."""
         return self.starving_ds > 0, self.cost
+
+
+def put_off(slots: Slots, slot: int, waits_ds: Sequence[int]) -> None:
+    """Write down how long the tails of an assembled build are put off."""
+    slots.tail[slot, :, TAIL_WAIT] = 0
+    slots.tail[slot, : len(waits_ds), TAIL_WAIT] = waits_ds
 
 
 class Engine:
@@ -209,9 +220,25 @@ class Engine:
         self.slots.builds[slot, WHO] = draft.person
         if not assemble(self.bench, self.slots, self.clock, slot):
             return False
+        put_off(self.slots, slot, draft.waits_ds)
         if draft.is_pinned:
             self.slots.builds[slot, CLASS] = PINNED
         return True
+
+    def draft_of(self, build: PlannedBuild, person: int, drinks: Sequence[int]) -> Draft | None:
+        """Give a planned build as a draft whose tails come no sooner than they are planned.
+
+        None where this person may not make these drinks.
+        """
+        slot = len(self.slots.builds) - 1
+        draft = Draft(person=person, drinks=tuple(drinks), is_pinned=build.is_pinned)
+        if not self._put(slot, draft):
+            return None
+        ready = self.slots.tail[slot, :, 0] + self.slots.tail[slot, :, 1]
+        tails = min(int(self.slots.builds[slot, NUM_TAILS]), len(build.blocks) - 1)
+        starts = [to_ds(block.start_s) - to_ds(build.start_s) for block in build.blocks[1:]]
+        waits = tuple(max(0, starts[n] - int(ready[n])) for n in range(tails))
+        return replace(draft, waits_ds=waits)
 
     def _made_ds(self) -> dict[str, int]:
         """Made times of everything planned or in hand, as `goal.rounds_of` wants them."""

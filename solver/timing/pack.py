@@ -36,6 +36,7 @@ from solver.work import (
 )
 
 from .arrays import (
+    ALONE,
     IS_REACH,
     MAY,
     MOST_DRINKS,
@@ -132,7 +133,7 @@ def pack(snapshot: Snapshot, rail: Rail | None = None) -> Packed:
         stations=_stations(snapshot, resources),
         trip=mixes.trip,
         capacity=np.array(list(capacity.values()), dtype=np.int64),
-        house=_house(snapshot, resources, rail, [row[0] for row in rows.fixed]),
+        house=_house(snapshot, resources, rail, [row[0] for row in rows.fixed], mixes),
         tickets=_tickets(snapshot, rail, tickets),
         fixed=_table(rows.fixed, 6),
         busy=_table(rows.busy, 3),
@@ -199,7 +200,11 @@ def _stations(snapshot: Snapshot, resources: dict[str, int]) -> Ints:
 
 
 def _house(
-    snapshot: Snapshot, resources: dict[str, int], rail: Rail, fixed_tickets: Sequence[int]
+    snapshot: Snapshot,
+    resources: dict[str, int],
+    rail: Rail,
+    fixed_tickets: Sequence[int],
+    mixes: _Mixes,
 ) -> Ints:
     s, rules = snapshot.standards, snapshot.counter.rules
     tickets = by_age(snapshot)
@@ -230,6 +235,7 @@ def _house(
             rules.pass_room,
             rules.pass_price * DS_PER_S,
             num_floor,
+            int((mixes.times[:, 1, ALONE] >= 0).any()) if rail.drinks else 0,
         ],
         dtype=np.int64,
     )

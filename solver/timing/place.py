@@ -18,6 +18,7 @@ from .arrays import (
     SIZE,
     STAYS,
     TAIL_START,
+    TAIL_WAIT,
     TAIL_WHO,
     WHO,
     Bench,
@@ -47,8 +48,8 @@ def _lay_tail(bench: Bench, slots: Slots, clock: Clock, slot: int, tail: int, be
     0 when it was laid. Its hands are taken; its equipment is checked but not yet taken.
     """
     row = slots.tail[slot, tail]
-    earliest = begin + row[0] + row[1]
     latest = begin + row[0] + row[2] if row[2] >= 0 else NEVER
+    earliest = min(begin + row[0] + row[1] + row[TAIL_WAIT], latest)
     owner = slots.builds[slot, WHO]
     best, who = NEVER, owner
     for person in range(len(bench.people)):

@@ -3,10 +3,10 @@
 Source: PyJobShop 0.0.9 (Lan and Berkhout, "PyJobShop: Solving scheduling problems with constraint
 programming in Python", arXiv 2502.13483), solved to optimality; see `job_shop` for the model.
 
-PyJobShop may put the finishing of a coffee, a frozen drink or a stout off for another drink's
-sake; so may the exact solver's model, whose bound has to equal PyJobShop's optimum. The engine
-lays a finishing as early as it fits, so that the best plan it can lay costs more now and then: a
-plan is then never called proven, and brute force over everything that it can lay finds no better.
+The exact solver's bound has to equal PyJobShop's optimum. The engine may put the finishing of a
+coffee, a frozen drink or a stout off for another drink's sake, but begins every build as early as
+it fits; PyJobShop may begin one later. The best plan that can be laid costs more now and then: it
+is then never called proven, and brute force over everything that can be laid finds no better.
 """
 
 from __future__ import annotations
@@ -134,9 +134,10 @@ def test_what_is_not_proven_is_the_best_that_can_be_laid(seed: int, put_first: P
         assert best_of_all(engine).cost // TIE == exact.cost // TIE
 
 
-def test_most_are_equal() -> None:
-    equal = [both(*case)[0] == both(*case)[1].cost // TIE for case in CASES]
-    assert sum(equal) >= 0.6 * len(CASES)
+def test_nearly_all_are_equal() -> None:
+    ratios = [(both(*case)[1].cost // TIE) / both(*case)[0] for case in CASES]
+    assert ratios.count(1.0) >= 0.9 * len(CASES)
+    assert max(ratios) <= 1.02
 
 
 @pytest.mark.parametrize("seed", range(100, 108))

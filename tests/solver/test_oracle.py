@@ -19,11 +19,8 @@ from tests.solver.makers import counter, snapshot, ticket
 from tests.solver.oracle import Best, best_of_all
 from tests.solver.strategies import snapshots
 
-MOVES = 12_000
+MOVES = 50_000
 CASES = [(kind, seed) for kind in KINDS for seed in range(2 if kind == "six" else 5)]
-MAY_PUT_OFF = {"tails", "in hand", "worst first", "clear first", "urgent", "three people"}
-"""Kinds with tails. The engine lays a tail as early as it can; a plan that puts it off for another
-build costs less now and then, so that the bound there may stay below the best that can be laid."""
 
 
 @cache
@@ -75,18 +72,21 @@ class TestSearch:
         search.run(lambda: search.num_tried / MOVES)
         assert search.cost == best.cost
 
-    @settings(max_examples=150)
+    @settings(max_examples=60)
     @given(snapshots())
     def test_finds_the_best_of_anything_small(self, snap: Snapshot) -> None:
-        """Also where no plan keeps every round from starving, or where few do."""
+        """Also where no plan keeps every round from starving, or where few do.
+
+        No list with its tails as early as they fit is cheaper; one that puts them off may be.
+        """
         rail = rail_of(snap)
-        if not snap.people_on or not 1 <= len(rail.drinks) <= 6 - len(snap.people_on):
+        if not snap.people_on or not 1 <= len(rail.drinks) <= 5 - len(snap.people_on):
             return
         engine = Engine(snap, rail)
-        best = best_of_all(engine)
+        best = best_of_all(engine, puts_off=False)
         search = Search(engine, cheapest_baseline(engine), seed=1)
         search.run(lambda: search.num_tried / MOVES)
-        assert search.cost == best.cost
+        assert search.cost <= best.cost
 
 
 @cache
@@ -99,25 +99,8 @@ def exact_of(kind: str, seed: int) -> Exact:
 class TestExact:
     @pytest.mark.parametrize(("kind", "seed"), CASES)
     def test_finds_the_best(self, kind: str, seed: int) -> None:
-        engine, best = solved(kind, seed)
+        _, best = solved(kind, seed)
         exact = exact_of(kind, seed)
-        assert exact.bound is not None
-        assert exact.bound <= best.cost // TIE
         assert exact.cost >= best.cost
-        assert exact.is_proven == (exact.cost // TIE == exact.bound)
-        if exact.bound == best.cost // TIE:
-            assert exact.is_proven
-        else:
-            assert has_tails(engine.packed.snapshot)
-            assert kind in MAY_PUT_OFF
-
-    def test_proves_most(self) -> None:
-        """What the bound leaves open is rare."""
-        proven = [exact_of(kind, seed).is_proven for kind, seed in CASES]
-        assert sum(proven) >= 0.8 * len(CASES)
-
-
-def has_tails(snap: Snapshot) -> bool:
-    """Whether something on the rail or in hand runs by itself for a while."""
-    runs_alone = {"stout", "coffee", "frozen", "cold sour", "blaze"}
-    return any(line.recipe in runs_alone for ticket in snap.tickets for line in ticket.lines)
+        assert exact.is_proven
+        assert exact.bound == best.cost // TIE == exact.cost // TIE

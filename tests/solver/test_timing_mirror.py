@@ -25,6 +25,7 @@ from solver.timing.arrays import (
     NUM_HOLDS,
     NUM_TAILS,
     RELEASED,
+    TAIL_WAIT,
 )
 from solver.units import paced_ds
 from solver.work import Work, capacities, work_of
@@ -94,7 +95,7 @@ def by_engine(engine: Engine, who: str, drinks: Sequence[RailDrink]) -> Laid | N
         main_ds=row[MAIN],
         release_ds=row[RELEASED],
         made=sorted((names[item[DRINK]], item[BLOCK], item[AT]) for item in items),
-        tails=[tuple(tail) for tail in slots.tail[slot, : row[NUM_TAILS]].tolist()],
+        tails=[tuple(tail[:TAIL_WAIT]) for tail in slots.tail[slot, : row[NUM_TAILS]].tolist()],
         holds=sorted(
             (resources[hold[0]], *hold[1:]) for hold in slots.hold[slot, : row[NUM_HOLDS]].tolist()
         ),
