@@ -29,6 +29,10 @@ log = logging.getLogger("threedeep.floor")
 
 FORGET_EVERY_S = 3600.0
 
+WHILE_COMPILING = (100_000, 50, 100)
+"""When garbage is collected meanwhile. A compiler makes much and keeps most of it: at the usual
+thresholds every few seconds a tap waits a fifth of a second until all of it has been looked at."""
+
 
 class Floor:
     """Every bar that this process serves.
@@ -50,6 +54,7 @@ class Floor:
         self.clock = clock
         self.settings = settings
         self.is_warm = False
+        self._collects_at = gc.get_threshold()
         self._can_plan = False
         self.is_stopping = False
         self.num_streams = 0
@@ -133,9 +138,7 @@ class Floor:
         if self._can_plan:
             desk.warmed()
         if self._warming is None:
-            self._warming = warm_up_aside(
-                state.bar, quick_done=self._half_warmed, done=self._warmed
-            )
+            self._warming = warm_up_aside(state.bar, can_plan=self._can_insert, done=self._warmed)
         return desk
 
     def _state_of(self, house: HouseRecord) -> BarState:
@@ -150,20 +153,26 @@ class Floor:
         shown = {build.id: build for build in opened.shown}
         return replace(state, shown=shown, order=opened.order)
 
-    def _half_warmed(self) -> None:
-        self._can_plan = True
-        for desk in list(self.desks.values()):
-            desk.warmed()
-        log.info("action=warm_up baselines=ready")
+    def _can_insert(self) -> None:
+        if self.settings.owns_process:
+            gc.freeze()
+            gc.set_threshold(*WHILE_COMPILING)
+        self._plan_from_now_on()
+        log.info("action=warm_up insertion=ready")
 
     def _warmed(self) -> None:
         if self.settings.owns_process:
             gc.collect()
             gc.freeze()
-        self._can_plan = self.is_warm = True
+            gc.set_threshold(*self._collects_at)
+        self.is_warm = True
+        self._plan_from_now_on()
+        log.info("action=warm_up search=ready")
+
+    def _plan_from_now_on(self) -> None:
+        self._can_plan = True
         for desk in list(self.desks.values()):
             desk.warmed()
-        log.info("action=warm_up search=ready")
 
     async def _forget_now_and_then(self) -> None:
         while True:

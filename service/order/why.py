@@ -6,8 +6,6 @@ from service.api.answers import RoundShift, SavedPart, WhyAnswer
 from service.errors import NotFound
 from service.night.moment import snapshot_of_order
 from service.night.state import BarState
-from solver.explain import together_words, turn_words, why
-from solver.planner import with_fair_bound
 
 
 def why_answer(state: BarState, build_id: str) -> WhyAnswer:
@@ -18,6 +16,10 @@ def why_answer(state: BarState, build_id: str) -> WhyAnswer:
     NotFound
         When the order has no build of that id.
     """
+    # Seconds of importing, which no page waits for at the start.
+    from solver.explain import together_words, turn_words, why  # noqa: PLC0415
+    from solver.planner import with_fair_bound  # noqa: PLC0415
+
     order = state.order
     if order is None or order.plan is None:
         raise _not_found(build_id)

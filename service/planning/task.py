@@ -202,13 +202,13 @@ def has_time_passed(state: BarState, now: datetime, overrun_s: float) -> bool:
 
 
 def warm_up_aside(
-    bar: Bar, *, quick_done: Callable[[], None], done: Callable[[], None]
+    bar: Bar, *, can_plan: Callable[[], None], done: Callable[[], None]
 ) -> threading.Thread:
     """Compile the planner, or load it, in a thread of its own.
 
-    The service takes tickets and taps meanwhile. It plans them all once baselines and insertion
-    are there (`quick_done`), and better once the search is (`done`). A daemon thread: Ctrl-C does
-    not wait for a compiler.
+    The service takes tickets and taps meanwhile. It plans them as soon as the planner is imported
+    (`can_plan`), and better once the search is compiled (`done`). A daemon thread: Ctrl-C does not
+    wait for a compiler.
     """
 
     def run() -> None:
@@ -216,7 +216,7 @@ def warm_up_aside(
         from solver.planner import warm_up  # noqa: PLC0415
 
         try:
-            warm_up(_one_of_some(bar), quick_done=quick_done)
+            warm_up(_one_of_some(bar), can_plan=can_plan)
         except Exception:
             log.exception("action=warm_up")
         done()

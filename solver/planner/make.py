@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from solver.baselines import BASELINES, by_the_ticket
 from solver.errors import BadValue, CannotPlan, EngineFault
-from solver.exact import improve
 from solver.goal import TIE
 from solver.plan import Plan
 from solver.search import Search, search_is_compiled
 from solver.snapshot import Rail, Snapshot, rail_of
 from solver.timing import Draft, Engine
+from solver.timing.compiling import compiling_here
 
 from .budget import Budget, Clock, Deadline, counted
 from .found import Found
@@ -33,6 +34,9 @@ EXACT_FROM = 0.3
 """Of the search's time on a short rail, after which the exact solver has the rest."""
 
 INSERT_MS = 8.0
+
+if TYPE_CHECKING:
+    from solver.exact import Exact
 
 
 def make_plan(
@@ -124,22 +128,27 @@ def baseline_plan(snapshot: Snapshot, name: str) -> Plan:
     return engine.plan(BASELINES[name](engine), name)
 
 
-def warm_up(snapshot: Snapshot, *, quick_done: Callable[[], None] = lambda: None) -> None:
+def warm_up(snapshot: Snapshot, *, can_plan: Callable[[], None] = lambda: None) -> None:
     """Compile everything a plan needs, or load it from the cache, by planning a snapshot once.
+
+    Other threads may plan meanwhile: what is not compiled yet is plain Python to them, and they
+    go without a search.
 
     Parameters
     ----------
     snapshot : Snapshot
         Any that has a drink to make.
-    quick_done : callable
-        Called half-way, when baselines and insertion are ready and only the search is not.
+    can_plan : callable
+        Called as soon as others need not wait.
     """
-    engine = Engine(snapshot)
-    drafts = by_the_ticket(engine)
-    engine.plan(drafts, "by the ticket")
-    quick_done()
-    search = Search(engine, drafts, seed=1)
-    search.run(counted(search, 1))
+    with compiling_here():
+        can_plan()
+        engine = Engine(snapshot)
+        drafts = by_the_ticket(engine)
+        engine.plan(drafts, "by the ticket")
+        search = Search(engine, drafts, seed=1)
+        search.run(counted(search, 1))
+    _prover()
 
 
 def _rail(snapshot: Snapshot) -> Rail:
@@ -180,5 +189,12 @@ def _prove(engine: Engine, found: Found, drafts: Sequence[Draft], deadline: Dead
     limit_s, work = deadline.for_exact()
     if limit_s is None and work is None:
         return
-    exact = improve(engine, drafts, limit_s=limit_s, deterministic_work=work, seed=deadline.seed)
+    exact = _prover()(engine, drafts, limit_s=limit_s, deterministic_work=work, seed=deadline.seed)
     found.add("exact", list(exact.drafts), is_proven=exact.is_proven)
+
+
+def _prover() -> Callable[..., Exact]:
+    """Give the exact solver, which no first plan needs; to import it takes most of a second."""
+    from solver.exact import improve  # noqa: PLC0415
+
+    return improve

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+import subprocess
+import sys
 import threading
 import time
 from dataclasses import replace
@@ -161,3 +163,12 @@ def test_seconds_are_tenths() -> None:
     now = HandClock().now()
     assert seconds_from(now, now + timedelta(seconds=1.26)) == 1.3
     assert seconds_from(now, now - timedelta(seconds=0.04)) == 0.0
+
+
+@pytest.mark.parametrize("module", ["service.cli", "service.app", "service.demo.run"])
+def test_the_page_waits_for_no_planner(module: str) -> None:
+    """What compiles and proves takes seconds to import: that goes on beside the first answers."""
+    heavy = "{'numba', 'ortools', 'pandas', 'matplotlib', 'scipy'}"
+    said = f"import sys, {module}; print(sorted({heavy} & sys.modules.keys()))"
+    ran = subprocess.run([sys.executable, "-c", said], capture_output=True, text=True, check=True)
+    assert ran.stdout.strip() == "[]"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import threading
 from dataclasses import replace
 from typing import Any
 
@@ -318,8 +318,13 @@ class TestOthers:
         with pytest.raises(BadValue, match="look-ahead"):
             baseline_plan(small("shared", 2), "look ahead")
 
-    def test_warm_up_says_when_baselines_are_ready(self) -> None:
-        said: list[str] = []
-        tell: Callable[[], None] = lambda: said.append("ready")  # noqa: E731
-        warm_up(small("shared", 2), quick_done=tell)
-        assert said == ["ready"]
+    def test_others_plan_while_it_warms_up(self) -> None:
+        found: list[Plan] = []
+
+        def plan() -> None:
+            found.append(insert(small("shared", 2), None, clock=lambda: 0.0))
+
+        other = threading.Thread(target=plan)
+        warm_up(small("shared", 2), can_plan=other.start)
+        other.join()
+        assert found == [insert(small("shared", 2), None, clock=lambda: 0.0)]

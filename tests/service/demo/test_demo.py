@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import socket
 import subprocess
@@ -45,15 +46,21 @@ class Demo:
 
 
 @contextmanager
-def running(folder: Path, port: int, *arguments: str) -> Iterator[Demo]:
+def running(
+    folder: Path, port: int, *arguments: str, kernels: Path | None = None
+) -> Iterator[Demo]:
+    """Run the demo; where `kernels` is given, that folder is all there is of compiled kernels."""
     said = folder / "said.txt"
+    cache = {} if kernels is None else {"NUMBA_CACHE_DIR": str(kernels)}
     with (
         said.open("w", encoding="utf-8") as out,
         subprocess.Popen(
             [sys.executable, "-m", "service.cli", "demo", "--port", str(port), *arguments],
             cwd=ROOT,
+            env=os.environ | cache,
             stdout=out,
             stderr=subprocess.STDOUT,
+            start_new_session=True,
             text=True,
         ) as process,
     ):
@@ -107,6 +114,25 @@ def test_the_page_lives_robots_make_drinks_and_step_back(tmp_path: Path) -> None
     assert "Traceback" not in demo.said.read_text(encoding="utf-8")
 
 
+def test_where_no_kernel_is_compiled_the_page_lives_meanwhile(tmp_path: Path) -> None:
+    if os.environ.get("NUMBA_DISABLE_JIT"):
+        pytest.skip("nothing is compiled here")
+    kernels = tmp_path / "kernels"
+    kernels.mkdir()
+    with running(tmp_path, unused_port(), kernels=kernels) as demo:
+        demo.wait_for("a build", lambda: any(one["now"] for one in demo.order()["bartenders"]))
+        # `score` is compiled last of what a compiled insertion calls.
+        assert not list(kernels.rglob("score.score-*.nbc")), "the build is older than its kernels"
+        alerts = {alert["kind"] for alert in demo.order()["alerts"]}
+        assert "plan" not in alerts, "nobody is told to wait"
+        assert demo.client.get("/readyz").json()["search"] == "warming up"
+        demo.process.send_signal(signal.SIGINT)
+        assert demo.process.wait(timeout=15) == 0, "stopped in the middle of compiling"
+        with pytest.raises(ProcessLookupError):
+            os.killpg(demo.process.pid, 0)
+    assert "Traceback" not in demo.said.read_text(encoding="utf-8")
+
+
 def test_it_stops_by_itself_and_takes_the_next_port(tmp_path: Path) -> None:
     with socket.socket() as door:
         door.bind((HOST, 0))
@@ -122,6 +148,7 @@ def test_it_stops_by_itself_and_takes_the_next_port(tmp_path: Path) -> None:
 def test_the_next_free_port() -> None:
     with free_port(0) as first:
         wanted = first.getsockname()[1]
+        assert first.proto == socket.IPPROTO_TCP, "asyncio answers at once only where it is named"
         with free_port(wanted) as second:
             assert wanted < second.getsockname()[1] < wanted + PORTS_TRIED
 
