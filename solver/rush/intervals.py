@@ -125,9 +125,7 @@ def paired_ratio(
     )
 
 
-def nights_needed(
-    pilot: Sequence[float], *, within: float, confidence: float = CONFIDENCE
-) -> int:
+def nights_needed(pilot: Sequence[float], *, within: float, confidence: float = CONFIDENCE) -> int:
     """Give how many nights make the interval as narrow as asked, by Stein's rule.
 
     N = max(p, ⌈(t(p - 1) · s(p) / within)²⌉ ); with `t_interval(..., pilot=p)` over these N nights
