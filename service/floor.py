@@ -10,6 +10,7 @@ import threading
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 from service.files.bars import Bar
 from service.files.stored import bar_of, house_record
@@ -96,10 +97,15 @@ class Floor:
             ) from None
 
     async def tell(self, bar: Bar) -> Desk:
-        """Open a bar, or tell it anew where what is known differs."""
+        """Open a bar, or tell it anew where what is known differs.
+
+        A part that was told before and then edited as text stays as it was edited: a file that
+        comes again at every start must not undo what the manager wrote since.
+        """
         desk = self.desks.get(bar.id)
         if desk is None:
             return await self.add(bar)
+        bar = await asyncio.to_thread(self._without_overtaken, desk.state, bar)
         if desk.state.bar != bar:
             ask: Ask[Bar] = Ask(
                 action=lambda draft: tell(draft, bar),
@@ -149,6 +155,23 @@ class Floor:
         )
         shown = {build.id: build for build in opened.shown}
         return replace(state, shown=shown, order=opened.order)
+
+    def _without_overtaken(self, state: BarState, bar: Bar) -> Bar:
+        told = house_record(replace(state, bar=bar))
+        kept: dict[str, Any] = {}
+        for part in ("menu", "counter", "standards"):
+            newest, *older = self.store.versions(bar.id, part)
+            last = self.store.version(bar.id, part, newest.version)
+            if last is None or not last.text or last.body == getattr(told, part):
+                continue
+            before = (self.store.version(bar.id, part, one.version) for one in older)
+            if any(one is not None and one.body == getattr(told, part) for one in before):
+                kept[part] = getattr(state.bar, part)
+        if not kept:
+            return bar
+        words = "action=tell_bar bar=%s kept=%s: edited since its file was told; restore it there"
+        log.warning(words, bar.id, ",".join(kept))
+        return replace(bar, **kept)
 
     def _half_warmed(self) -> None:
         self._can_plan = True
