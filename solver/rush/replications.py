@@ -134,6 +134,27 @@ class Stopped(Exception):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Running:
+    """Who carries nights out, by which clock, and who watches.
+
+    Attributes
+    ----------
+    runner : Runner
+    clock : callable
+        Monotonic seconds.
+    on_progress : callable
+        Told how far the run is.
+    should_stop : callable
+        Asked several times a second; after a yes only nights that are whole are kept.
+    """
+
+    runner: Runner
+    clock: Clock
+    on_progress: Callable[[Progress], None] = lambda _progress: None
+    should_stop: ShouldStop = lambda: False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Run(Generic[Which, Found]):
     """What came out.
 
@@ -184,13 +205,7 @@ class Trial(Generic[Which, Job, Found]):
 
 
 def run_nights(
-    trial: Trial[Which, Job, Found],
-    asked: Asked,
-    runner: Runner,
-    *,
-    clock: Clock,
-    on_progress: Callable[[Progress], None] = lambda _progress: None,
-    should_stop: ShouldStop = lambda: False,
+    trial: Trial[Which, Job, Found], asked: Asked, running: Running
 ) -> Run[Which, Found]:
     """Run nights until there are as many as asked, the intervals are narrow, or time is up.
 
@@ -202,22 +217,20 @@ def run_nights(
     ----------
     trial : Trial
     asked : Asked
-    runner : Runner
-    clock : callable
-        Monotonic seconds.
-    on_progress, should_stop : callable
+    running : Running
     """
+    clock, should_stop = running.clock, running.should_stop
     ends_s = None if asked.time_s is None else clock() + asked.time_s
-    state = _Stretch(trial=trial, asked=asked, on_progress=on_progress)
+    state = _Stretch(trial=trial, asked=asked, on_progress=running.on_progress)
 
     def is_over() -> bool:
         return should_stop() or (ends_s is not None and clock() >= ends_s)
 
-    state.run(asked.nights, runner, is_over)
+    state.run(asked.nights, running.runner, is_over)
     ended, wanted = Ended.NIGHTS, asked.nights
     if asked.within is not None and state.is_whole(asked.nights):
         wanted, ended = _wanted(state.watched(), asked, asked.within)
-        state.run(wanted, runner, is_over)
+        state.run(wanted, running.runner, is_over)
     if not state.is_whole(wanted):
         ended = Ended.CANCELLED if should_stop() else Ended.TIME
     kept = state.whole()

@@ -17,6 +17,7 @@ from solver.rush.replications import (
     InThisProcess,
     Progress,
     Run,
+    Running,
     ShouldStop,
     Stopped,
     Trial,
@@ -56,7 +57,7 @@ def run(
 ) -> Run[str, float]:
     ticks = count()
     more.setdefault("clock", lambda: float(next(ticks)))
-    return run_nights(trial, asked, InThisProcess(), **more)
+    return run_nights(trial, asked, Running(runner=InThisProcess(), **more))
 
 
 def covered(asked: Callable[[int], Asked]) -> float:
@@ -188,7 +189,8 @@ class OutOfOrder:
 
 
 def test_only_nights_from_the_first_on_count() -> None:
-    found = run_nights(NIGHTS, Asked(nights=10), OutOfOrder(), clock=lambda: 0.0)
+    running = Running(runner=OutOfOrder(), clock=lambda: 0.0)
+    found = run_nights(NIGHTS, Asked(nights=10), running)
     assert found.nights["night"] == run(Asked(nights=3)).nights["night"]
     assert found.ended is Ended.TIME
 
