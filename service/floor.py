@@ -14,6 +14,7 @@ from typing import Any
 
 from service.files.bars import Bar
 from service.files.stored import bar_of, house_record
+from service.manager.rushes import Rushes
 from service.night.records import HouseRecord, OrderRecord
 from service.night.state import BarState, state_from
 from service.planning.aside import StepAside
@@ -61,16 +62,19 @@ class Floor:
         self._warming: threading.Thread | None = None
         self._forgetting: asyncio.Task[None] | None = None
         self._opening = asyncio.Lock()
+        self.rushes = Rushes(store, clock, settings)
 
     async def open(self) -> None:
         """Open every bar the store knows and begin planning."""
         for house in await asyncio.to_thread(self.store.houses):
             self._seat(await asyncio.to_thread(self._state_of, house))
+        await self.rushes.open()
         self._forgetting = asyncio.create_task(self._forget_now_and_then(), name="forgetting")
 
     async def close(self) -> None:
         """End planning, let go of everybody who waits, and close the store."""
         self.stop()
+        await self.rushes.close()
         for task in self.tasks.values():
             await task.stop()
         if self._forgetting is not None:
