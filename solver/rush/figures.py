@@ -57,6 +57,9 @@ class Times:
         Left with nothing; still open when hands stopped.
     mean_s, p50_s, p90_s, p99_s, worst_s : float or None
         Of the rounds that were done; None where none was.
+    guest_s : float or None
+        What a guest waited, one drink a guest: for the last drink of their round, or until they
+        gave up. Rounds still open when hands stopped are not in it.
     within_promise : float or None
         Share of `rounds` that were done within their promise.
     """
@@ -69,6 +72,7 @@ class Times:
     p90_s: float | None
     p99_s: float | None
     worst_s: float | None
+    guest_s: float | None
     within_promise: float | None
 
 
@@ -272,8 +276,19 @@ def times_of(rounds: Iterable[RoundLog]) -> Times:
         p90_s=p90_s,
         p99_s=p99_s,
         worst_s=max(times_s, default=None),
+        guest_s=_guest_s(kept),
         within_promise=within / len(kept) if kept else None,
     )
+
+
+def _guest_s(rounds: Sequence[RoundLog]) -> float | None:
+    waited_s, guests = 0.0, 0
+    for one in rounds:
+        if one.over_s is not None:
+            count = sum(drink.end in (DrinkEnd.MADE, DrinkEnd.GAVE_UP) for drink in one.drinks)
+            waited_s += count * (one.over_s - one.placed_s)
+            guests += count
+    return waited_s / guests if guests else None
 
 
 def quantiles(values: Sequence[float], levels: Sequence[float]) -> tuple[float | None, ...]:

@@ -86,10 +86,13 @@ class Progress:
     running : mapping of str to Interval
         The watched figures as they stand. They are looked at again and again, so only the
         intervals at the end cover as often as they say.
+    doing : str
+        What is run at the moment, where there is more than one thing.
     """
 
     done: int
     of: int
+    doing: str = ""
     running: Mapping[str, Interval] = field(default_factory=dict)
 
 

@@ -1,0 +1,264 @@
+"""Findings as a manager would read them aloud, for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Mapping
+
+from solver.rush.intervals import Interval
+from solver.rush.prep import PrepRow, nights_for, sure_key
+from solver.rush.results import Compared, GroupRow, PolicyResults, WaitRow
+from solver.rush.rota import Rota
+from solver.rush.what_if import WhatIf
+
+from .findings import Told
+from .words import (
+    CHANNELS,
+    minutes,
+    minutes_between,
+    number,
+    number_between,
+    policy_words,
+    resource_words,
+    share,
+    share_between,
+    wait_words,
+)
+
+WIDTH = 96
+WAITS_SAID = 4
+BUSY_SAID = 6
+NO_BOTTLENECK = ("runs_alone", "round")
+
+
+def words_of(told: Told) -> str:
+    """Write everything that was found."""
+    findings = told.findings
+    lines = [*_head(told), ""]
+    for policy in findings.results.policies:
+        lines += [*_verdict(policy), ""]
+    for compared in findings.results.compared:
+        lines += [*_compared(compared), ""]
+    lines += [*_by_the_clock(findings.first), "", *_waits(told, findings.first), ""]
+    lines += [*_busy(told, findings.first), ""]
+    if findings.what_if is not None:
+        lines += [*_what_if(findings.what_if), ""]
+    if findings.rota is not None:
+        lines += [*_rota(findings.rota), ""]
+    if findings.prep is not None:
+        lines += [*_prep(findings.prep, findings.sure), ""]
+    return "\n".join([*lines, *_note(findings.results.note)])
+
+
+def nights_words(count: int) -> str:
+    """Say how many nights."""
+    return "one night" if count == 1 else f"{count} nights"
+
+
+def _head(told: Told) -> Iterator[str]:
+    results = told.findings.results
+    yield (
+        f"{results.scenario}, {results.house}: {nights_words(results.nights)}, seed {results.seed}"
+        f" ({results.ended})"
+    )
+
+
+def _note(note: str) -> list[str]:
+    return textwrap.wrap(f"An interval, in brackets, {note}.", WIDTH)
+
+
+def _verdict(policy: PolicyResults) -> Iterator[str]:
+    """Say how the night goes under one policy."""
+    whole = policy.whole
+    yield f"{_named(policy.policy)}:"
+    if "p90_s" not in whole:
+        yield "  no round was finished."
+        return
+    yield f"  nine of ten rounds are done within {minutes_between(whole['p90_s'])} minutes,"
+    yield f"  half of them within {minutes(whole['p50_s'].mean)};"
+    if "busiest_p90_s" in whole:
+        yield f"  in the busiest hour nine of ten within {minutes_between(whole['busiest_p90_s'])};"
+    yield f"  {share_between(whole['within_promise'])} are done as promised{_channels(policy)};"
+    yield (
+        f"  {_a_night(whole['given_up'], 'round is given up', 'rounds are given up')}, "
+        f"{_a_night(whole['sat_too_long'], 'drink sits', 'drinks sit')} too long, "
+        f"{_a_night(whole['often_overtaken'], 'round is', 'rounds are')} overtaken three times "
+        "or more."
+    )
+    if policy.broken:
+        yield f"  A fault of ours: plans broke {', '.join(policy.broken)}."
+
+
+def _named(policy: str) -> str:
+    words = policy_words(policy)
+    return words[0].upper() + words[1:]
+
+
+def _channels(policy: PolicyResults) -> str:
+    rows = {
+        row.channel: row.figures["within_promise"].mean
+        for row in policy.groups
+        if row.when == "night" and row.channel and "within_promise" in row.figures
+    }
+    if len(rows) < 2:
+        return ""
+    return ": " + ", ".join(f"{CHANNELS[name]} {share(kept)}" for name, kept in rows.items())
+
+
+def _a_night(interval: Interval, one: str, many: str) -> str:
+    count = number(interval.mean)
+    return f"{count} {one if count == '1.0' else many}"
+
+
+def _compared(compared: Compared) -> Iterator[str]:
+    ours, theirs = policy_words(compared.ours), policy_words(compared.theirs)
+    yield f"On the same nights, {ours} against {theirs}:"
+    rows = (("p90_s", "nine of ten rounds"), ("busiest_p90_s", "in the busiest hour"))
+    for name, said in rows:
+        if name in compared.ratio and name in compared.difference:
+            yield f"  {said}: {_less(compared.difference[name], compared.ratio[name])}"
+    if kept := compared.difference.get("within_promise"):
+        points = Interval(
+            mean=100 * kept.mean,
+            low=None if kept.low is None else 100 * kept.low,
+            high=None if kept.high is None else 100 * kept.high,
+            nights=kept.nights,
+        )
+        yield f"  of 100 rounds, {number_between(points)} more are done as promised"
+
+
+def _less(difference: Interval, ratio: Interval) -> str:
+    """Say ``2:35 sooner (2:10 to 3:00), 22% less (19 to 25)``."""
+    is_less = difference.mean <= 0
+    sign = -1 if is_less else 1
+    ends = sorted(sign * end for end in (difference.low, difference.high) if end is not None)
+    turned = Interval(
+        mean=abs(difference.mean),
+        low=ends[0] if ends else None,
+        high=ends[1] if ends else None,
+        nights=difference.nights,
+    )
+    parts = sorted(100 * sign * (end - 1) for end in (ratio.low, ratio.high) if end is not None)
+    between = f" ({parts[0]:.0f} to {parts[1]:.0f})" if parts else ""
+    how, than = ("sooner", "less") if is_less else ("later", "more")
+    pct = abs(100 * (ratio.mean - 1))
+    return f"{minutes_between(turned)} {how}, {pct:.0f}%{between} {than}"
+
+
+def _by_the_clock(policy: PolicyResults) -> Iterator[str]:
+    yield f"By the clock, {policy_words(policy.policy)}:"
+    yield "         rounds   half   9 of 10 (95% interval)     as promised   open drinks (most)"
+    queue = {row.quarter: row.figures for row in policy.queue}
+    for row in policy.groups:
+        if row.when == "quarter" and not row.channel and row.figures["rounds"].mean > 0:
+            yield f"  {row.clock}  {_quarter(row, queue[row.quarter or 0])}"
+
+
+def _quarter(row: GroupRow, queue: Mapping[str, Interval]) -> str:
+    figures = row.figures
+    half = minutes(figures["p50_s"].mean) if "p50_s" in figures else "–"
+    most = minutes_between(figures["p90_s"]) if "p90_s" in figures else "–"
+    kept = share(figures["within_promise"].mean) if "within_promise" in figures else "–"
+    open_drinks = f"{queue['drinks'].mean:.0f} ({queue['most_drinks'].mean:.0f})"
+    return f"{figures['rounds'].mean:6.1f} {half:>6}   {most:<26} {kept:>6}   {open_drinks:>12}"
+
+
+def _waits(told: Told, policy: PolicyResults) -> Iterator[str]:
+    rows = [row for row in policy.waits if row.share is not None and row.share.mean > 0]
+    if not rows:
+        yield "Nothing was waited for."
+        return
+    yield f"What drinks wait for most, {policy_words(policy.policy)}:"
+    for row in rows[:WAITS_SAID]:
+        yield f"  {_wait(told, row)}"
+
+
+def _wait(told: Told, row: WaitRow) -> str:
+    shares = share_between(row.share) if row.share is not None else ""
+    return f"{shares:<15} {wait_words(told, row)}"
+
+
+def _busy(told: Told, policy: PolicyResults) -> Iterator[str]:
+    yield f"What is busiest, {policy_words(policy.policy)} (the night; its busiest quarter):"
+    rows = [(row.busy, row) for row in policy.uses if row.busy is not None]
+    rows.sort(key=lambda pair: -pair[0].mean)
+    for busy, row in rows[:BUSY_SAID]:
+        peak = max((one for one in row.by_quarter if one is not None), default=0.0)
+        yield f"  {share_between(busy):<15} {share(peak):>5}  {resource_words(told, row.name)}"
+
+
+def _what_if(found: WhatIf) -> Iterator[str]:
+    yield (
+        f"What if, {policy_words(found.policy)}: minutes saved a guest, who waits "
+        f"{number_between(found.guest_min)} as it is ({nights_words(found.nights)}):"
+    )
+    for row in found.rows:
+        saved = _signed(row.saved_min)
+        cost = "" if row.cost is None else f"; {_money(found.money, row.cost)} a night"
+        clear = "" if row.is_clear else "; may be chance"
+        yield from textwrap.wrap(
+            f"{saved:<22} {row.words}{cost}{clear}",
+            WIDTH,
+            initial_indent="  ",
+            subsequent_indent=" " * 26,
+        )
+    yield from textwrap.wrap(
+        f"Its intervals: {found.note}.", WIDTH, initial_indent="  ", subsequent_indent="  "
+    )
+
+
+def _money(sign: str, cost: float) -> str:
+    return f"{sign}{cost:.0f}" if cost >= 10 or not cost else f"{sign}{cost:.2f}"
+
+
+def _signed(interval: Interval) -> str:
+    if interval.low is None or interval.high is None:
+        return f"{interval.mean:+.2f}"
+    return f"{interval.mean:+.2f} ({interval.low:+.2f} to {interval.high:+.2f})"
+
+
+def _rota(rota: Rota) -> Iterator[str]:
+    kept = (
+        f"keeps {share(rota.goal)} as promised in every hour"
+        if rota.is_found
+        else f"even so, {share(rota.goal)} as promised is not kept in every hour"
+    )
+    yield (
+        f"The rota, {policy_words(rota.policy)}: {rota.hours:g} hours of hands instead of "
+        f"{rota.hours_before:g}; {kept}:"
+    )
+    for shift in rota.shifts:
+        yield f"  {shift.since} to {shift.until}  {shift.who} ({shift.hours:g} h)"
+    yield f"  {'from':<7}bartenders  barbacks"
+    before: tuple[int, int] | None = None
+    for clock, hands in zip(
+        rota.clocks, zip(rota.bartenders, rota.barbacks, strict=True), strict=True
+    ):
+        if hands != before:
+            yield f"  {clock:<7}{hands[0]:>10}{hands[1]:>10}"
+        before = hands
+    yield f"  Held against {nights_words(rota.fresh_nights)} that the search had not seen:"
+    for hour in rota.by_hour:
+        if hour.within_promise is not None:
+            short = "" if hour.is_kept else f"  below {share(rota.goal)}"
+            yield f"  {hour.clock}  {share_between(hour.within_promise)}{short}"
+    yield f"  {rota.looked_at} rotas were tried, each on {nights_words(rota.nights)}."
+
+
+def _prep(rows: tuple[PrepRow, ...], sure: float) -> Iterator[str]:
+    yield f"To be {sure_key(sure)}% sure, have ready (in brackets what a night uses on average):"
+    part = ""
+    for row in rows:
+        if row.part != part:
+            part = row.part
+            yield f"  {part}"
+        amount = row.by_sure.get(sure_key(sure))
+        said = "–" if amount is None else _amount(amount)
+        stock = "" if row.stock is None else f"; the house has {row.stock:.0f}"
+        yield f"    {said:>8} {row.unit:<8} {row.name} ({_amount(row.average)}{stock})"
+    if any(row.by_sure.get(sure_key(sure)) is None for row in rows):
+        yield f"  –: to be so sure takes {nights_words(nights_for(sure))} or more (--nights)."
+
+
+def _amount(value: float) -> str:
+    return f"{value:.1f}" if value < 10 else f"{value:.0f}"
