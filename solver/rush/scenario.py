@@ -26,6 +26,7 @@ from solver.menu import Ice, Menu
 from solver.standards import Standards
 
 from .arrivals import QUARTER_S, Arrival
+from .costs import Costs
 from .guests import Guests, Patience, Replay, SecondThoughts
 from .hands import FORGOTTEN, FORGOTTEN_S, TAP_S, VARIATION
 from .troubles import Troubles
@@ -256,6 +257,8 @@ class Scenario:
     troubles : Troubles
         What goes wrong.
     searching : Searching
+    costs : Costs
+        What a change costs, where the house says so.
     """
 
     name: str
@@ -277,6 +280,7 @@ class Scenario:
     supplies: Supplies = field(default_factory=Supplies)
     troubles: Troubles = field(default_factory=Troubles)
     searching: Searching = field(default_factory=Searching)
+    costs: Costs = field(default_factory=Costs)
 
     def __post_init__(self) -> None:
         times = [self.last_orders, self.hard_stop, self.counted_from]
