@@ -268,7 +268,7 @@ class Bar:
                 self.whole[round_.channel].append(round_.placed_ms)
                 self.whole[round_.channel].sort()
         self.open = kept
-        self.builds = [b for b in self.builds if not b.is_done or b.is_heard_in_hand]
+        self.builds = [b for b in self.builds if not b.is_done or b.is_unheard]
 
     # ---- what the screen hears -----------------------------------------------------------------
 

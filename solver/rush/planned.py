@@ -89,7 +89,8 @@ def may_help(bar: Bar, person: PersonNow, round_: RoundNow) -> DrinkNow | None:
 def follow(bar: Bar, plan: Plan | None, person: PersonNow) -> Next:
     """Give what a plan has first for somebody whose hands are free.
 
-    What a colleague is already at, unheard by the screen, is passed over: people see each other.
+    Drinks that a colleague is already at, unheard by the screen, are passed over: people see each
+    other.
     Starts are taken in their order and as soon as they can be, not at the planned second.
     """
     waiting = {drink.id: drink for one in bar.open for drink in one.drinks}
@@ -105,8 +106,8 @@ def follow(bar: Bar, plan: Plan | None, person: PersonNow) -> Next:
                     found.append((block.start_s, planned.id, Finish(build, block.index)))
         elif planned.person == person.id:
             drinks = tuple(waiting[name] for name in planned.drinks if name in waiting)
-            if len(drinks) == len(planned.drinks) and all(d.now is Now.WAITING for d in drinks):
-                found.append((planned.start_s, planned.id, Make(drinks)))
+            if left := tuple(drink for drink in drinks if drink.now is Now.WAITING):
+                found.append((planned.start_s, planned.id, Make(left)))
     if found:
         return min(found, key=lambda row: row[:2])[2]
     idle = (may_help(bar, person, round_) for round_ in bar.open)

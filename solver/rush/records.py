@@ -157,6 +157,11 @@ class BuildNow:
         return self.is_lost or (len(ends) == len(self.work.blocks) and None not in ends)
 
     @property
+    def is_unheard(self) -> bool:
+        """Whether the screen has still to hear of something that was done on it."""
+        return not self.is_lost and any(b.heard_end_ms is None for b in self.blocks.values())
+
+    @property
     def is_heard_in_hand(self) -> bool:
         """Whether the screen has it in somebody's hands."""
         begun = [b for b in self.blocks.values() if b.heard_start_ms is not None]
