@@ -80,6 +80,8 @@ class NightAnswer(Said):
     """What the figures rest on, to be read beside them."""
     results: dict[str, Any]
     """The same figures as of one policy of a rush; of one night, so without intervals."""
+    words: dict[str, str]
+    """The names in it in the words of the bar."""
     replay: ReplayRow | None
     """Absent until somebody replayed the night: ``POST …/rushes`` with ``night``."""
 
@@ -145,5 +147,6 @@ def _answer(bar: Bar, day: str, figures: NightFigures, replays: list[RushRecord]
         ),
         honest=HONEST,
         results=figures.results,
+        words=figures.words,
         replay=ReplayRow(rush=newest.id, state=newest.state, said=newest.said) if newest else None,
     )

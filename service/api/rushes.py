@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import asyncio
 import hashlib
+import json
 from datetime import date
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Header, Path, Response
 from pydantic import Field, WithJsonSchema
 
-from service.manager.asking import RushAsked, told_rush
+from service.manager.asking import RushAsked, told_rush, usual
 from service.manager.nights import bar_then
 from service.manager.past import replay_of
 from service.manager.records import RushRecord, RushState
@@ -55,6 +56,10 @@ class RushBody(Body):
     limit_s: Annotated[float, Field(ge=1, le=LONGEST_S, allow_inf_nan=False)] = 300.0
     """Seconds it may take; what is whole by then is given."""
     seed: Annotated[int, Field(ge=0, lt=2**32)] = 1
+    what_if: Policy | None = None
+    """Rank single changes (one more bartender, another tin set, …) as this policy works."""
+    rota: Policy | None = None
+    """Look for the fewest bartenders and barbacks by quarter of an hour, as this policy works."""
 
 
 class RushAnswer(Said):
@@ -114,6 +119,8 @@ async def start_rush(desk: DeskDep, floor: FloorDep, body: RushBody) -> Response
         within_s=body.within_s,
         limit_s=body.limit_s,
         seed=body.seed,
+        what_if=body.what_if,
+        rota=body.rota,
     )
     night = body.night.isoformat() if body.night else ""
     if night:
@@ -122,7 +129,7 @@ async def start_rush(desk: DeskDep, floor: FloorDep, body: RushBody) -> Response
         rush = await asyncio.to_thread(replay_of, house, kept, night)
     else:
         rush = await asyncio.to_thread(told_rush, bar, asked)
-    task = await asyncio.to_thread(task_of, rush, asked.policies, asked.how_long())
+    task = await asyncio.to_thread(task_of, rush, asked)
     record = await floor.rushes.start(
         bar.id,
         task,
@@ -132,6 +139,15 @@ async def start_rush(desk: DeskDep, floor: FloorDep, body: RushBody) -> Response
     )
     headers = {"Location": f"/v1/rushes/{record.id}"}
     return Response(_answer(record).model_dump_json(), 202, headers, media_type=JSON)
+
+
+@router.get(
+    "/bars/{bar}/rushes/usual",
+    responses={200: {"content": {JSON: {"schema": {"type": "object"}}}}},
+)
+async def usual_rush(desk: DeskDep) -> Response:
+    """Give a usual Friday of this bar with everything written out, to be changed and posted."""
+    return Response(json.dumps(usual(desk.state.bar)), media_type=JSON)
 
 
 @router.get("/bars/{bar}/rushes")

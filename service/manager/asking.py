@@ -38,8 +38,10 @@ class RushAsked:
     within_s : float or None
         Wanted half width of the interval of time to last drink.
     limit_s : float
-        Seconds it may take.
+        Seconds it may take, all parts together.
     seed : int
+    what_if, rota : Policy or None
+        The way of working by which single changes are ranked, or a rota is looked for.
     """
 
     scenario: dict[str, Any] = field(default_factory=dict)
@@ -48,6 +50,8 @@ class RushAsked:
     within_s: float | None = None
     limit_s: float = 300.0
     seed: int = 1
+    what_if: Policy | None = None
+    rota: Policy | None = None
 
     def how_long(self) -> Asked:
         """Give how long to run."""
@@ -90,6 +94,13 @@ def told_rush(bar: Bar, asked: RushAsked) -> Rush:
         raise _refused(_below(from_bad_value(error, (), told))) from None
     _refuse_sizes(rush)
     return rush
+
+
+def usual(bar: Bar) -> dict[str, Any]:
+    """Give a usual Friday of a bar, everything written out: what a form begins with."""
+    found: dict[str, Any] = SCENARIO.dump_python(Scenario(name=USUAL, bar=bar.id), mode="json")
+    del found["bar"]
+    return found
 
 
 def _refuse_sizes(rush: Rush) -> None:

@@ -63,6 +63,8 @@ class NightFigures:
     estimates : Estimates
     results : dict
         As one policy of a rush, of one night: no interval.
+    words : mapping of str to str
+        The names in it in the words of the bar.
     """
 
     opens: str
@@ -74,6 +76,7 @@ class NightFigures:
     still_open: int
     estimates: Estimates
     results: dict[str, Any]
+    words: dict[str, str]
 
 
 def bar_then(store: Store, bar: Bar, kept: KeptNight) -> Bar:
@@ -104,6 +107,7 @@ def night_figures(bar: Bar, kept: KeptNight, day: str) -> NightFigures:
         still_open=sum(d.is_open for d in drinks),
         estimates=_estimates(bar, kept, day, night.num_quarters),
         results=_RESULTS.dump_python(results, mode="json"),
+        words={use.name: _place_words(bar, use.name) for use in results.uses},
     )
 
 
@@ -121,6 +125,12 @@ def _estimates(bar: Bar, kept: KeptNight, day: str, num_quarters: int) -> Estima
         estimated=sum(estimated),
         by_quarter=tuple(_share(part, of) for part, of in zip(estimated, made, strict=True)),
     )
+
+
+def _place_words(bar: Bar, name: str) -> str:
+    thing, _, place = name.partition("@")
+    station = bar.counter.by_station.get(place)
+    return f"{thing}, {(station.name or station.id) if station else place}"
 
 
 def _share(part: int, of: int) -> float | None:

@@ -120,7 +120,7 @@ class Rushes:
             bar=bar,
             name=name,
             state=RushState.WAITING,
-            said="waits for another bar's rush to end",
+            said="waits for its turn: rushes of this service run one after the other",
             asked=asked,
             told_at=now,
             night=night,
