@@ -8,15 +8,17 @@ Reading order: `budget`, `found`, `repair`, `make`.
 """
 
 from .budget import Budget, Clock
-from .make import baseline_plan, insert, make_plan, warm_up, with_fair_bound
+from .make import Again, baseline_plan, insert, make_plan, plan_again, warm_up, with_fair_bound
 from .repair import repaired
 
 __all__ = [
+    "Again",
     "Budget",
     "Clock",
     "baseline_plan",
     "insert",
     "make_plan",
+    "plan_again",
     "repaired",
     "warm_up",
     "with_fair_bound",

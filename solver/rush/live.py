@@ -14,7 +14,7 @@ import simpy
 
 from solver.errors import CannotPlan
 from solver.plan import Plan
-from solver.planner import Budget, make_plan, with_fair_bound
+from solver.planner import plan_again
 from solver.snapshot import Pinned, Snapshot
 from solver.steady import next_of, shifted
 from solver.verify import verify
@@ -114,13 +114,11 @@ class Live:
 
     def _planned(self, snapshot: Snapshot, previous: Plan | None) -> Plan:
         searching = self._bar.scenario.searching
-        bounded = with_fair_bound(snapshot)
-        budget = Budget(limit_ms=None, moves=searching.moves)
-        plan = make_plan(bounded, budget, clock=self._clock, previous=previous)
+        again = plan_again(snapshot, moves=searching.moves, previous=previous)
         if self._bar.draws.happens(searching.verify_pct, "verify", self._calls):
             self._verified += 1
-            self._broken += [fault.words for fault in verify(bounded, plan)]
-        return plan
+            self._broken += [fault.words for fault in verify(again.snapshot, again.plan)]
+        return again.plan
 
     def _note_moved(self, pinned: tuple[Pinned, ...], waiting: set[str]) -> None:
         now = {pin.person: pin.drinks for pin in next_of(self._plan, waiting.__contains__)}
