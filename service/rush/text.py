@@ -12,8 +12,10 @@ from solver.rush.rota import Rota
 from solver.rush.what_if import WhatIf
 
 from .findings import Told
+from .verdict import verdict
 from .words import (
     CHANNELS,
+    capital,
     minutes,
     minutes_between,
     number,
@@ -27,8 +29,8 @@ from .words import (
 
 WIDTH = 96
 WAITS_SAID = 4
+LEAST_SAID = 0.005
 BUSY_SAID = 6
-NO_BOTTLENECK = ("runs_alone", "round")
 
 
 def words_of(told: Told) -> str:
@@ -70,7 +72,7 @@ def _note(note: str) -> list[str]:
 def _verdict(policy: PolicyResults) -> Iterator[str]:
     """Say how the night goes under one policy."""
     whole = policy.whole
-    yield f"{_named(policy.policy)}:"
+    yield f"{capital(policy_words(policy.policy))}:"
     if "p90_s" not in whole:
         yield "  no round was finished."
         return
@@ -85,13 +87,9 @@ def _verdict(policy: PolicyResults) -> Iterator[str]:
         f"{_a_night(whole['often_overtaken'], 'round is', 'rounds are')} overtaken three times "
         "or more."
     )
+    yield from textwrap.wrap(verdict(policy), WIDTH, initial_indent="  ", subsequent_indent="  ")
     if policy.broken:
         yield f"  A fault of ours: plans broke {', '.join(policy.broken)}."
-
-
-def _named(policy: str) -> str:
-    words = policy_words(policy)
-    return words[0].upper() + words[1:]
 
 
 def _channels(policy: PolicyResults) -> str:
@@ -116,7 +114,7 @@ def _compared(compared: Compared) -> Iterator[str]:
     rows = (("p90_s", "nine of ten rounds"), ("busiest_p90_s", "in the busiest hour"))
     for name, said in rows:
         if name in compared.ratio and name in compared.difference:
-            yield f"  {said}: {_less(compared.difference[name], compared.ratio[name])}"
+            yield f"  {said}: {less_words(compared.difference[name], compared.ratio[name])}"
     if kept := compared.difference.get("within_promise"):
         points = Interval(
             mean=100 * kept.mean,
@@ -127,7 +125,7 @@ def _compared(compared: Compared) -> Iterator[str]:
         yield f"  of 100 rounds, {number_between(points)} more are done as promised"
 
 
-def _less(difference: Interval, ratio: Interval) -> str:
+def less_words(difference: Interval, ratio: Interval) -> str:
     """Say ``2:35 sooner (2:10 to 3:00), 22% less (19 to 25)``."""
     is_less = difference.mean <= 0
     sign = -1 if is_less else 1
@@ -164,7 +162,7 @@ def _quarter(row: GroupRow, queue: Mapping[str, Interval]) -> str:
 
 
 def _waits(told: Told, policy: PolicyResults) -> Iterator[str]:
-    rows = [row for row in policy.waits if row.share is not None and row.share.mean > 0]
+    rows = [row for row in policy.waits if row.share is not None and row.share.mean >= LEAST_SAID]
     if not rows:
         yield "Nothing was waited for."
         return
@@ -253,12 +251,15 @@ def _prep(rows: tuple[PrepRow, ...], sure: float) -> Iterator[str]:
             part = row.part
             yield f"  {part}"
         amount = row.by_sure.get(sure_key(sure))
-        said = "–" if amount is None else _amount(amount)
+        said = prep_amount(amount)
         stock = "" if row.stock is None else f"; the house has {row.stock:.0f}"
-        yield f"    {said:>8} {row.unit:<8} {row.name} ({_amount(row.average)}{stock})"
+        yield f"    {said:>8} {row.unit:<8} {row.name} ({prep_amount(row.average)}{stock})"
     if any(row.by_sure.get(sure_key(sure)) is None for row in rows):
         yield f"  –: to be so sure takes {nights_words(nights_for(sure))} or more (--nights)."
 
 
-def _amount(value: float) -> str:
+def prep_amount(value: float | None) -> str:
+    """Write an amount of the prep list; a dash where too few nights were run to say."""
+    if value is None:
+        return "–"
     return f"{value:.1f}" if value < 10 else f"{value:.0f}"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from solver.menu import Ice
 from solver.rush.intervals import Interval
 from solver.rush.results import WaitRow
 
@@ -51,6 +50,11 @@ def policy_words(policy: str) -> str:
     return POLICIES.get(policy, policy)
 
 
+def capital(words: str) -> str:
+    """Begin with a capital letter; the others stay as they are."""
+    return words[:1].upper() + words[1:]
+
+
 def minutes(seconds: float) -> str:
     """Write seconds as minutes: ``4:05``; a difference keeps its sign."""
     whole = round(seconds)
@@ -91,21 +95,21 @@ def number_between(interval: Interval) -> str:
 
 
 def resource_words(told: Told, name: str) -> str:
-    """Say what a resource is: ``"tin_set@well"`` is ``tin sets, service well``."""
+    """Say what a resource is: ``"tin_set@well"`` is ``tin sets (service well)``."""
     thing, _, place = name.partition("@")
     if place:
         what = "hands" if thing == "hands" else VESSELS.get(thing, _plain(thing))
-        return f"{what}, {told.place(place)}"
+        return f"{what} ({told.place(place)})"
     kind, _, which = name.partition(":")
     if kind == "tap":
         return f"the {_ingredient(told, which)} tap"
     if kind == "bottle":
         return f"the bottle of {_ingredient(told, which)}"
     if kind == "well":
-        return f"the shared {_ice(which)} well"
+        return f"the shared {which}-ice well"
     if "/" in name:
         place, _, ice = name.partition("/")
-        return f"{_ice(ice)} ice, {'shared' if place == 'shared' else told.place(place)}"
+        return f"{ice} ice ({'shared' if place == 'shared' else told.place(place)})"
     return THINGS.get(name, _plain(name))
 
 
@@ -113,7 +117,7 @@ def wait_words(told: Told, row: WaitRow) -> str:
     """Say what drinks waited for."""
     if row.what == "hands":
         place = {"bar_top": "the bar top", "floor": "the floor"}.get(row.name)
-        return f"hands for {place}" if place else f"hands, {told.place(row.name)}"
+        return f"hands for {place}" if place else f"hands ({told.place(row.name)})"
     if row.what in ("plan", "round", "runs_alone"):
         return WHY[row.what]
     if row.what == "glass" and (glass := told.rush.house.counter.by_glass.get(row.name)):
@@ -128,10 +132,6 @@ def wait_words(told: Told, row: WaitRow) -> str:
 def _ingredient(told: Told, name: str) -> str:
     found = told.rush.house.menu.by_ingredient.get(name)
     return found.name if found else _plain(name)
-
-
-def _ice(name: str) -> str:
-    return {Ice.CRUSHED.value: "crushed-ice", Ice.BLOCK.value: "block-ice"}.get(name, name)
 
 
 def _plain(name: str) -> str:

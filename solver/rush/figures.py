@@ -378,12 +378,9 @@ def by_quarter(
 def _used(night: Night) -> tuple[Amount, ...]:
     rows = []
     for one in night.used:
-        if one.ml:
-            rows.append(Amount(name=one.ingredient, amount=one.ml, unit="ml", short_s=one.out_s))
-        if one.pieces:
-            rows.append(
-                Amount(name=one.ingredient, amount=one.pieces, unit="pieces", short_s=one.out_s)
-            )
+        # What is counted has a volume as well; it is bought and prepared by the piece.
+        amount, unit = (one.pieces, "pieces") if one.pieces else (one.ml, "ml")
+        rows.append(Amount(name=one.ingredient, amount=amount, unit=unit, short_s=one.out_s))
     rows += [
         Amount(name=g.glass, amount=g.most_in_use, unit="glasses", short_s=g.none_clean_s)
         for g in night.glasses

@@ -5,7 +5,8 @@ nights use: the k-th smallest of n nights, k = ⌈0.9 (n + 1)⌉, covers the nex
 chance, whatever the amounts are distributed like; where k is more than n, more nights are needed.
 
 Source: order statistics as distribution-free prediction bounds, a textbook result (S. S. Wilks,
-Ann. Math. Statist. 12, 1941; from memory). Bottles of 700 ml: common practice.
+Ann. Math. Statist. 12, 1941; from memory). Bottles of
+700 ml, of wine 750, of beer 330: common practice.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ from .results import AmountRow, PolicyResults
 from .scenario import House
 
 SURE = (0.5, 0.8, 0.9, 0.95, 0.99)
-BOTTLE_ML = 700.0
+BOTTLE_ML = {Kind.SPIRIT: 700.0, Kind.LIQUEUR: 700.0, Kind.WINE: 750.0, Kind.BEER: 330.0}
+FROM_THE_WALL = (Pouring.TAP, Pouring.SETTLING_TAP, Pouring.GUN)
 
 
 class Part(StrEnum):
@@ -33,7 +35,8 @@ class Part(StrEnum):
     FRUIT = "cut fruit and garnishes"
     COLD = "eggs, dairy, herbs"
     BOTTLES = "bottles"
-    KEGS = "kegs"
+    KEGS = "kegs and the gun"
+    OTHER = "what else is poured"
     ICE = "ice"
     GLASSES = "glasses, most in use at once"
 
@@ -55,7 +58,7 @@ class PrepRow:
     Attributes
     ----------
     part, name, unit : str
-        The unit is ``litres``, ``pieces``, ``glasses``, ``kg``, or ``bottles`` of 700 ml.
+        The unit is ``litres``, ``pieces``, ``glasses``, ``kg``, or ``bottles``.
     average : float
         What a night uses on average: for comparison, not to prepare.
     by_sure : mapping of str to (float or None)
@@ -153,11 +156,11 @@ def _part(house: House, row: AmountRow) -> tuple[Part, str, str, float]:
     ingredient = house.menu.by_ingredient.get(row.name)
     if ingredient is None:
         return Part.FRUIT, row.name, row.unit, 1.0
-    if ingredient.pours in (Pouring.TAP, Pouring.SETTLING_TAP):
+    if row.unit == "ml" and ingredient.pours in FROM_THE_WALL:
         return Part.KEGS, ingredient.name, "litres", 1000.0
-    part = PART_OF.get(ingredient.kind, Part.BOTTLES)
-    if part is Part.BOTTLES and row.unit == "ml":
-        return part, ingredient.name, "bottles", BOTTLE_ML
+    if row.unit == "ml" and ingredient.kind in BOTTLE_ML:
+        return Part.BOTTLES, ingredient.name, "bottles", BOTTLE_ML[ingredient.kind]
+    part = PART_OF.get(ingredient.kind, Part.OTHER)
     if row.unit == "ml":
         return part, ingredient.name, "litres", 1000.0
     return part, ingredient.name, row.unit, 1.0

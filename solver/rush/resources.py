@@ -68,12 +68,16 @@ class Well:
     empty_s: float
 
 
+LEAST_OPEN_S = 60.0
+"""A quarter of an hour of which less than this was worked says nothing about how busy it was."""
+
+
 def uses_of(night: Night) -> tuple[Use, ...]:
     """Give how busy hands, vessels, wells and machines were."""
     rows = list(_hands(night))
     open_by_quarter_s = [
-        min(QUARTER_S, max(0.0, night.ended_s - quarter * QUARTER_S))
-        for quarter in range(night.num_quarters)
+        open_s if (open_s := min(QUARTER_S, night.ended_s - q * QUARTER_S)) >= LEAST_OPEN_S else 0.0
+        for q in range(night.num_quarters)
     ]
     for one in night.uses:
         if one.kind is ResourceKind.STATION:
@@ -94,16 +98,24 @@ def uses_of(night: Night) -> tuple[Use, ...]:
 def waits_of(night: Night) -> tuple[Wait, ...]:
     """Give what was waited for, the longest first."""
     total_s = sum(sum(one.waited_s) for one in night.waits if one.what not in NO_BOTTLENECK)
-    rows = [
-        Wait(
-            what=one.what.value,
-            name=one.name,
-            waited_s=sum(one.waited_s),
-            share=None if one.what in NO_BOTTLENECK else _share(sum(one.waited_s), total_s),
-            by_quarter_s=one.waited_s,
+    # What settles or draws by itself is told as one, whichever drink it is.
+    named: dict[tuple[WaitsFor, str], list[Quarters]] = {}
+    for one in night.waits:
+        name = "" if one.what in NO_BOTTLENECK else one.name
+        named.setdefault((one.what, name), []).append(one.waited_s)
+    rows = []
+    for (what, name), waited in named.items():
+        by_quarter_s = _summed(waited)
+        is_bottleneck = what not in NO_BOTTLENECK
+        rows.append(
+            Wait(
+                what=what.value,
+                name=name,
+                waited_s=sum(by_quarter_s),
+                share=_share(sum(by_quarter_s), total_s) if is_bottleneck else None,
+                by_quarter_s=by_quarter_s,
+            )
         )
-        for one in night.waits
-    ]
     return tuple(sorted(rows, key=lambda row: -row.waited_s))
 
 
