@@ -134,12 +134,12 @@ class Happenings:
         name = bar.rush.house.menu.ingredient(ingredient).name
         if back_after_s is None:
             bar.shelf.run_out(ingredient, None)
-            bar.say(f"{name} is 86")
+            bar.say(f"86: {name}")
             self._swap_all(ingredient)
         else:
             back_ms = bar.now + to_ms(back_after_s)
             bar.shelf.run_out(ingredient, back_ms)
-            bar.say(f"{name} is out, back in {back_after_s / 60:.0f} minutes")
+            bar.say(f"bottle out: {name}, back in {back_after_s / 60:.0f} minutes")
             bar.later(to_ms(back_after_s), lambda: self._back(ingredient))
         bar.told()
 
