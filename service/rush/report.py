@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from solver.rush.intervals import Interval
 from solver.rush.prep import PrepRow, sure_key
 from solver.rush.results import Compared, PolicyResults
 from solver.rush.rota import Rota
@@ -26,6 +25,7 @@ from .words import (
     capital,
     minutes,
     minutes_between,
+    minutes_ends,
     number,
     number_between,
     policy_words,
@@ -94,16 +94,12 @@ def _tile(policy: PolicyResults) -> str:
     return (
         f'<div class=tile style="--hue:{colour}"><h2>{escape(policy_words(policy.policy))}</h2>'
         f"<p class=big>{minutes(p90.mean)}</p>"
-        f"<p>nine of ten rounds are done within this <span>{_ends(p90)}</span></p>"
+        f"<p>nine of ten rounds are done within this <span>{minutes_ends(p90)}</span></p>"
         f"<ul>{busiest}<li><b>{share(kept.mean)}</b> as promised "
         f"<span>{share_between(kept).partition(' ')[2]}</span>"
         f"<li><b>{number(whole['given_up'].mean)}</b> rounds given up"
         f"<li><b>{number(whole['sat_too_long'].mean)}</b> drinks sat too long</ul></div>"
     )
-
-
-def _ends(interval: Interval) -> str:
-    return minutes_between(interval).partition(" ")[2]
 
 
 def _against(one: Compared) -> str:

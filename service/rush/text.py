@@ -15,7 +15,9 @@ from .findings import Told
 from .verdict import verdict
 from .words import (
     CHANNELS,
+    FEW_NIGHTS,
     capital,
+    has_ends,
     minutes,
     minutes_between,
     number,
@@ -63,6 +65,8 @@ def _head(told: Told) -> Iterator[str]:
         f"{results.scenario}, {results.house}: {nights_words(results.nights)}, seed {results.seed}"
         f" ({results.ended})"
     )
+    if results.nights < FEW_NIGHTS:
+        yield f"So few nights say little: from {FEW_NIGHTS} on, figures have intervals beside them."
 
 
 def _note(note: str) -> list[str]:
@@ -126,21 +130,19 @@ def _compared(compared: Compared) -> Iterator[str]:
 
 
 def less_words(difference: Interval, ratio: Interval) -> str:
-    """Say ``2:35 sooner (2:10 to 3:00), 22% less (19 to 25)``."""
+    """Say how much sooner or later: ``2:35 sooner (2:10 to 3:00), 22% (19 to 25) less``."""
     is_less = difference.mean <= 0
-    sign = -1 if is_less else 1
-    ends = sorted(sign * end for end in (difference.low, difference.high) if end is not None)
-    turned = Interval(
-        mean=abs(difference.mean),
-        low=ends[0] if ends else None,
-        high=ends[1] if ends else None,
-        nights=difference.nights,
-    )
-    parts = sorted(100 * sign * (end - 1) for end in (ratio.low, ratio.high) if end is not None)
-    between = f" ({parts[0]:.0f} to {parts[1]:.0f})" if parts else ""
     how, than = ("sooner", "less") if is_less else ("later", "more")
     pct = abs(100 * (ratio.mean - 1))
-    return f"{minutes_between(turned)} {how}, {pct:.0f}%{between} {than}"
+    if difference.low is None or difference.high is None or not has_ends(difference):
+        return f"{minutes(abs(difference.mean))} {how}, {pct:.0f}% {than}"
+    sign = -1 if is_less else 1
+    low, high = sorted((sign * difference.low, sign * difference.high))
+    ends = [100 * sign * (end - 1) for end in (ratio.low, ratio.high) if end is not None]
+    return (
+        f"{minutes(abs(difference.mean))} ({minutes(low)} to {minutes(high)}) {how}, "
+        f"{pct:.0f}% ({min(ends):.0f} to {max(ends):.0f}) {than}"
+    )
 
 
 def _by_the_clock(policy: PolicyResults) -> Iterator[str]:
@@ -210,7 +212,7 @@ def _money(sign: str, cost: float) -> str:
 
 
 def _signed(interval: Interval) -> str:
-    if interval.low is None or interval.high is None:
+    if interval.low is None or interval.high is None or not has_ends(interval):
         return f"{interval.mean:+.2f}"
     return f"{interval.mean:+.2f} ({interval.low:+.2f} to {interval.high:+.2f})"
 

@@ -42,6 +42,8 @@ WHY = {
     "runs_alone": "what runs by itself",
     "round": "the rest of the round",
 }
+FEW_NIGHTS = 5
+"""Of fewer nights an interval is so wide that it would only confuse; JSON and tables have it."""
 CHANNELS = {"": "all", "bar_top": "bar top", "floor": "floor"}
 
 
@@ -62,11 +64,21 @@ def minutes(seconds: float) -> str:
     return f"{sign}{abs(whole) // 60}:{abs(whole) % 60:02d}"
 
 
+def has_ends(interval: Interval) -> bool:
+    """Whether there are nights enough for its ends to say something."""
+    return interval.low is not None and interval.nights >= FEW_NIGHTS
+
+
 def minutes_between(interval: Interval) -> str:
-    """Write a time with its interval: ``9:40 (9:10 to 10:10)``."""
-    if interval.low is None or interval.high is None:
-        return minutes(interval.mean)
-    return f"{minutes(interval.mean)} ({minutes(interval.low)} to {minutes(interval.high)})"
+    """Write a time with its interval: ``9:40 (9:10 to 10:10)``; no time is below 0."""
+    return minutes(interval.mean) + minutes_ends(interval)
+
+
+def minutes_ends(interval: Interval, least: float = 0.0) -> str:
+    """Write the ends of a time's interval, with a space before them; empty where there are none."""
+    if interval.low is None or interval.high is None or not has_ends(interval):
+        return ""
+    return f" ({minutes(max(least, interval.low))} to {minutes(interval.high)})"
 
 
 def share(value: float) -> str:
@@ -76,7 +88,7 @@ def share(value: float) -> str:
 
 def share_between(interval: Interval) -> str:
     """Write a share with its interval: ``87% (85 to 89)``; none goes beyond 0 or 100."""
-    if interval.low is None or interval.high is None:
+    if interval.low is None or interval.high is None or not has_ends(interval):
         return share(interval.mean)
     low, high = max(0.0, interval.low), min(1.0, interval.high)
     return f"{share(interval.mean)} ({100 * low:.0f} to {100 * high:.0f})"
@@ -89,7 +101,7 @@ def number(value: float) -> str:
 
 def number_between(interval: Interval) -> str:
     """Write a count with its interval: ``2.1 (1.4 to 2.8)``."""
-    if interval.low is None or interval.high is None:
+    if interval.low is None or interval.high is None or not has_ends(interval):
         return number(interval.mean)
     return f"{number(interval.mean)} ({number(interval.low)} to {number(interval.high)})"
 
