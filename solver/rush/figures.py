@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 import numpy as np
 
@@ -364,8 +365,7 @@ def by_quarter(
         When the last count ends.
     """
     areas, most = [0.0] * num_quarters, [0.0] * num_quarters
-    ends = [at_s for at_s, _ in steps[1:]] + [ends_s]
-    for (begin_s, count), end_s in zip(steps, ends, strict=True):
+    for (begin_s, count), (end_s, _) in pairwise((*steps, (ends_s, 0))):
         at_s = begin_s
         while at_s < end_s and (quarter := int(at_s // QUARTER_S)) < num_quarters:
             until_s = min(end_s, (quarter + 1) * QUARTER_S)
