@@ -15,7 +15,7 @@ from service.manager.asking import RushAsked, told_rush, usual
 from service.manager.nights import bar_then
 from service.manager.past import replay_of
 from service.manager.records import RushRecord, RushState
-from service.manager.work import task_of
+from service.manager.task import task_of
 from solver.rush.scenario import Policy
 
 from .bodies import Body

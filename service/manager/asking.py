@@ -12,7 +12,6 @@ from service.files.bars import Bar, Finding
 from service.files.schemas import STRICT
 from service.files.translate import findings_of, from_bad_value
 from solver.errors import BadValue
-from solver.rush.replications import Asked
 from solver.rush.scenario import House, Policy, Rush, Scenario
 
 with_config(STRICT)(Scenario)
@@ -52,11 +51,6 @@ class RushAsked:
     seed: int = 1
     what_if: Policy | None = None
     rota: Policy | None = None
-
-    def how_long(self) -> Asked:
-        """Give how long to run."""
-        nights = max(2, self.nights) if self.within_s is not None else self.nights
-        return Asked(nights=nights, within=self.within_s, time_s=self.limit_s, seed=self.seed)
 
 
 def house_of(bar: Bar) -> House:

@@ -17,6 +17,8 @@ from collections.abc import Callable
 from typing import IO, Any
 
 NICE = 15
+STOPS_WITHIN_S = 5.0
+"""A rush that was asked to stop and goes on is ended after this."""
 TELL_EVERY_S = 0.25
 
 
@@ -60,6 +62,9 @@ def main() -> int:
     def listen() -> None:
         sys.stdin.readline()
         stop.set()
+        # Whoever asked is waiting, or is no more: a night that cannot stop is left where it is.
+        threading.Event().wait(STOPS_WITHIN_S)
+        os._exit(1)
 
     threading.Thread(target=listen, name="listen", daemon=True).start()
     clock = SystemClock().monotonic

@@ -12,16 +12,11 @@ from service.files.stored import bar_of
 from service.night.records import DrinkState
 from service.store import KeptNight, Store
 from solver.rush.arrivals import QUARTER_S
-from solver.rush.figures import figures_of
-from solver.rush.results import PolicyResults, results_of
-from solver.rush.study import busiest_hour
 
 from .past import clock_of, night_log, replay_of
 
 TONIGHT = "as it was"
 """What a real night is called where a policy's name would stand."""
-
-_RESULTS: TypeAdapter[PolicyResults] = TypeAdapter(PolicyResults)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +84,11 @@ def bar_then(store: Store, bar: Bar, kept: KeptNight) -> Bar:
 
 def night_figures(bar: Bar, kept: KeptNight, day: str) -> NightFigures:
     """Work out how a night went (`NotFound` where nothing was ordered)."""
+    # What simulates is loaded with it: a service that nobody asks this starts without.
+    from solver.rush.figures import figures_of  # noqa: PLC0415
+    from solver.rush.results import PolicyResults, results_of  # noqa: PLC0415
+    from solver.rush.study import busiest_hour  # noqa: PLC0415
+
     night = night_log(bar, kept, day)
     rush = replay_of(bar, kept, day)
     # More quarters than the replay's own are those of a night that went on; the clock goes on too.
@@ -106,7 +106,7 @@ def night_figures(bar: Bar, kept: KeptNight, day: str) -> NightFigures:
         unread=sum(not one.drinks for one in kept.tickets),
         still_open=sum(d.is_open for d in drinks),
         estimates=_estimates(bar, kept, day, night.num_quarters),
-        results=_RESULTS.dump_python(results, mode="json"),
+        results=TypeAdapter(PolicyResults).dump_python(results, mode="json"),
         words={use.name: _place_words(bar, use.name) for use in results.uses},
     )
 

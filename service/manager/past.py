@@ -20,7 +20,7 @@ from service.store import Kept, KeptNight
 from solver.errors import BadValue
 from solver.menu import Mix
 from solver.rush.arrivals import QUARTER_S, Arrival
-from solver.rush.guests import Patience, SecondThoughts
+from solver.rush.guests import Patience, Replay, SecondThoughts
 from solver.rush.night import DrinkEnd, DrinkLog, Night, PersonLog, PlanningLog, RoundLog
 from solver.rush.scenario import Policy, Rush, Scenario, Shift
 from solver.tickets import Line, mix_of
@@ -87,6 +87,8 @@ def replay_of(bar: Bar, kept: KeptNight, day: str) -> Rush:
         doors=at.clock(at.opens_at),
         last_orders=at.clock(last + timedelta(minutes=1)),
         hard_stop=at.clock(last + AFTER_LAST),
+        # The tickets themselves come with the rush; this says that they are what it is about.
+        replay=Replay(tickets=f"the log of {day}"),
         patience=Patience(bar_top_s=None, floor_s=None),
         second_thoughts=SecondThoughts(void_pct=0, swap_pct=0, one_more_pct=0),
         shifts=tuple(Shift(person=name) for name in known),

@@ -17,15 +17,13 @@ from service.night.ids import new_id
 from service.settings import Settings
 from service.store import Store
 
+from .child import STOPS_WITHIN_S
 from .records import ENDED, RushRecord, RushState, kept, record_of
 
 log = logging.getLogger("threedeep.rushes")
 
 LONGEST_LINE = 64_000_000
 """Bytes of results on one line."""
-
-STOPS_WITHIN_S = 5.0
-"""A rush that was asked to stop and goes on is ended after this."""
 
 BROKEN_OFF = "the service stopped while it ran, and nothing of it was kept: start it again"
 ONE_THREAD = dict.fromkeys(
@@ -266,7 +264,8 @@ class Rushes:
         one.record = replace(one.record, said="stopping")
         assert child.stdin is not None  # noqa: S101 (for the types)
         child.stdin.close()
-        await asyncio.sleep(STOPS_WITHIN_S)
+        # It ends itself by then; one that cannot even do that is killed.
+        await asyncio.sleep(STOPS_WITHIN_S + 1.0)
         with contextlib.suppress(ProcessLookupError):
             child.kill()
 

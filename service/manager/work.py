@@ -15,19 +15,16 @@ from pydantic import TypeAdapter
 
 from service.rush.findings import Findings, Told
 from service.rush.words import resource_words, wait_words
-from solver.rush.arrivals import Arrival
 from solver.rush.prep import PrepRow, prep_list
 from solver.rush.replications import Asked, InThisProcess, Progress, Running
 from solver.rush.results import PolicyResults, Results
 from solver.rush.rota import Rota, find_rota
-from solver.rush.scenario import House, Policy, Rush
+from solver.rush.scenario import Policy, Rush
 from solver.rush.study import study
 from solver.rush.what_if import WhatIf, what_if
 
-from .asking import SCENARIO, RushAsked
+from .task import rush_of
 
-HOUSE: TypeAdapter[House] = TypeAdapter(House)
-PAST: TypeAdapter[tuple[Arrival, ...]] = TypeAdapter(tuple[Arrival, ...])
 ASKED: TypeAdapter[Asked] = TypeAdapter(Asked)
 PROGRESS: TypeAdapter[Progress] = TypeAdapter(Progress)
 RESULTS: TypeAdapter[Results] = TypeAdapter(Results)
@@ -39,28 +36,6 @@ STUDY_PARTS, EXTRA_PARTS = 1, 2
 """Parts of the time: comparing takes one, a ranking or a rota two."""
 
 Tell = Callable[[dict[str, Any]], None]
-
-
-def task_of(rush: Rush, asked: RushAsked) -> dict[str, Any]:
-    """Write down all that the process has to be told, as JSON has it."""
-    return {
-        "house": HOUSE.dump_python(rush.house, mode="json", exclude_defaults=True),
-        "scenario": SCENARIO.dump_python(rush.scenario, mode="json"),
-        "past": PAST.dump_python(rush.past, mode="json"),
-        "policies": [policy.value for policy in asked.policies],
-        "asked": ASKED.dump_python(asked.how_long(), mode="json"),
-        "what_if": asked.what_if.value if asked.what_if else None,
-        "rota": asked.rota.value if asked.rota else None,
-    }
-
-
-def rush_of(task: dict[str, Any]) -> Rush:
-    """Read the rush of a task."""
-    return Rush(
-        house=HOUSE.validate_python(task["house"]),
-        scenario=SCENARIO.validate_python(task["scenario"]),
-        past=PAST.validate_python(task["past"]),
-    )
 
 
 def carry_out(
