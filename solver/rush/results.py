@@ -319,9 +319,13 @@ def _waits(nights: Sequence[Figures], pilot: int) -> tuple[WaitRow, ...]:
             for night in nights
         ]
         some = next(one for one in by_night if one is not None)
-        # On a night that did not wait for it at all, it is 0 and not missing.
+        # On a night that did not wait for it, it is 0; where nothing waited, nothing has a share.
         waited = [0.0 if one is None else one.waited_s for one in by_night]
-        share = [0.0 if one is None else one.share or 0.0 for one in by_night]
+        share = [
+            0.0 if one is None else one.share or 0.0
+            for one, night in zip(by_night, nights, strict=True)
+            if any(wait.share is not None for wait in night.waits)
+        ]
         nothing = (0.0,) * len(some.by_quarter_s)
         quarters = zip(*(nothing if w is None else w.by_quarter_s for w in by_night), strict=True)
         rows.append(
