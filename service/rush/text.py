@@ -9,7 +9,7 @@ from solver.rush.intervals import Interval
 from solver.rush.prep import PrepRow, nights_for, sure_key
 from solver.rush.results import Compared, GroupRow, PolicyResults, WaitRow
 from solver.rush.rota import Rota
-from solver.rush.what_if import WhatIf
+from solver.rush.what_if import WhatIf, WhatIfRow
 
 from .findings import Told
 from .verdict import verdict
@@ -30,6 +30,7 @@ from .words import (
 )
 
 WIDTH = 96
+NOTHING_MIN = 0.05
 WAITS_SAID = 4
 LEAST_SAID = 0.005
 BUSY_SAID = 6
@@ -195,7 +196,7 @@ def _what_if(found: WhatIf) -> Iterator[str]:
     for row in found.rows:
         saved = _signed(row.saved_min)
         cost = "" if row.cost is None else f"; {_money(found.money, row.cost)} a night"
-        clear = "" if row.is_clear else "; may be chance"
+        clear = "" if row.is_clear else f"; {unclear_words(row)}"
         yield from textwrap.wrap(
             f"{saved:<22} {row.words}{cost}{clear}",
             WIDTH,
@@ -203,8 +204,15 @@ def _what_if(found: WhatIf) -> Iterator[str]:
             subsequent_indent=" " * 26,
         )
     yield from textwrap.wrap(
-        f"Its intervals: {found.note}.", WIDTH, initial_indent="  ", subsequent_indent="  "
+        f"Each interval {found.note}.", WIDTH, initial_indent="  ", subsequent_indent="  "
     )
+
+
+def unclear_words(row: WhatIfRow) -> str:
+    """Say of a change whose interval holds 0 what that means."""
+    ends = [abs(end) for end in (row.saved_min.low, row.saved_min.high) if end is not None]
+    is_nothing = bool(ends) and max(ends) < NOTHING_MIN
+    return "makes no difference" if is_nothing else "may be chance"
 
 
 def _money(sign: str, cost: float) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from solver.counter import Counter, Person, Post, Station, Well
-from solver.menu import Ice, Place
+from solver.menu import Ice, Kind, Place
 
 from .scenario import Barback, Rush, Shift
 
@@ -14,6 +14,7 @@ ONE_MORE = "one-more"
 STANDARD_PACE = 1.0
 BOTTLES_MOVED = 4
 WELL_KG = 12.0
+ON_THE_RAIL = (Kind.SPIRIT, Kind.LIQUEUR, Kind.SYRUP, Kind.BITTERS, Kind.JUICE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +104,11 @@ def layout_changes(rush: Rush, reached: Mapping[str, int]) -> Iterator[Change]:
         How many drinks ask for each ingredient.
     """
     counter, menu = rush.house.counter, rush.house.menu
-    far = [one for one in menu.ingredients if one.lives in (Place.BACK_BAR, Place.STORE)]
+    far = [
+        one
+        for one in menu.ingredients
+        if one.lives in (Place.BACK_BAR, Place.STORE) and one.kind in ON_THE_RAIL
+    ]
     wanted = sorted((one for one in far if reached.get(one.id)), key=lambda one: -reached[one.id])
     if moved := wanted[:BOTTLES_MOVED]:
         ids = {one.id for one in moved}

@@ -56,17 +56,19 @@ def menu_changes(rush: Rush, asked: AskedFor) -> Iterator[Change]:
     gains = []
     for recipe in rush.house.menu.recipes:
         count = asked.recipes.get(recipe.id, 0)
-        batched = _batched(rush, recipe) if count else None
-        if batched is not None and (saved_s := hands[recipe.id] - hands_s(batched)[recipe.id]) > 0:
+        batched = _batched(rush, recipe) if count and recipe.id in hands else None
+        if batched is not None:
+            saved_s = hands[recipe.id] - hands_s(batched)[recipe.id]
             gains.append((count * saved_s, recipe.name, recipe.id, batched))
     gains.sort(key=lambda row: -row[0])
-    for _, name, recipe_id, batched in gains[:BATCHES]:
-        yield Change(
-            id=f"batch-{recipe_id}",
-            words=f"mixed before doors: {name}",
-            rush=batched,
-            cost=rush.scenario.costs.batch,
-        )
+    for gain, name, recipe_id, batched in gains[:BATCHES]:
+        if gain > 0:
+            yield Change(
+                id=f"batch-{recipe_id}",
+                words=f"mixed before doors: {name}",
+                rush=batched,
+                cost=rush.scenario.costs.batch,
+            )
 
 
 def hands_s(rush: Rush) -> dict[str, float]:
