@@ -174,7 +174,8 @@ class AtWork:
         me.making.add(since, bar.now)
         block.end_ms = bar.now
         self._held.forget_if_done(build)
-        bar.tidy()
+        self._held.abandon_tails(build)
+        bar.tidy_builds()
         yield from self._tap(build, block)
         me.is_busy = False
 
@@ -212,7 +213,7 @@ class AtWork:
             case Cue.MADE:
                 bar.made(build.drinks[point.which], self._me)
             case Cue.ANCHOR:
-                alone_ms = build.work.blocks[point.which].alone_ds * 100
+                alone_ms = self._held.alone_ms(build, build.work.blocks[point.which].alone_ds)
                 build.ready_ms[point.which] = bar.now + alone_ms
                 bar.later(alone_ms, bar.stir)
                 for position, _ in build.work.blocks[point.which].made:

@@ -236,7 +236,7 @@ class Bar:
                 if is_passed and other.placed_ms < round_.placed_ms:
                     other.overtaken += 1
             self._hand_over(round_, by or self._maker_of(last))
-        self.tidy()
+        self._tidy_rounds()
 
     def _maker_of(self, drink: DrinkNow) -> PersonNow:
         assert drink.build is not None  # noqa: S101  # a made drink has a build
@@ -258,8 +258,12 @@ class Bar:
                 back_s = self.draws.between(least, most, drink.id, "glass")
                 self.glasses.leave(drink.mix.glass, to_ms(back_s))
 
-    def tidy(self) -> None:
-        """Keep at hand only rounds and builds that are open, truly or as the screen knows it."""
+    def tidy_builds(self) -> None:
+        """Keep at hand only builds that are open, truly or as the screen knows it."""
+        self.builds = [b for b in self.builds if not b.is_done or b.is_unheard]
+
+    def _tidy_rounds(self) -> None:
+        """Keep at hand only rounds that are open, truly or as the screen knows it."""
         kept = []
         for round_ in self.open:
             if round_.is_heard_open or round_.over_ms is None:
@@ -268,7 +272,6 @@ class Bar:
                 self.whole[round_.channel].append(round_.placed_ms)
                 self.whole[round_.channel].sort()
         self.open = kept
-        self.builds = [b for b in self.builds if not b.is_done or b.is_unheard]
 
     # ---- what the screen hears -----------------------------------------------------------------
 
@@ -284,6 +287,7 @@ class Bar:
 
     def note_heard(self, person: PersonNow) -> None:
         """Take down what a tap says, without telling anybody yet."""
+        is_news = False
         for build in self.builds:
             for block in build.blocks.values():
                 if block.person != person.id and not _is_known_by(build, person):
@@ -296,8 +300,11 @@ class Bar:
                 if block.end_ms is not None and block.heard_end_ms is None:
                     block.heard_end_ms = self.now
                     self._hear_made(build, block.index, block.heard_start_ms)
+                    is_news = True
         person.is_behind = False
-        self.tidy()
+        self.tidy_builds()
+        if is_news and not self.hears_all:
+            self._tidy_rounds()
 
     def _hear_made(self, build: BuildNow, index: int, since_ms: int) -> None:
         """Close a block's drinks; their times are spread as the standards spread them."""

@@ -26,6 +26,9 @@ from .troubles import SHARED, GlassInWell, KegBlown
 MOST_ATTEMPTS = 40
 """How often a guest is told that something is out before they drink what there is."""
 
+ASKED_AFTER_S = (45.0, 120.0)
+"""How soon somebody asks a guest whose drink is set aside; from memory."""
+
 
 class Happenings:
     """Everything that comes from outside in one night.
@@ -61,6 +64,8 @@ class Happenings:
         bar = self._bar
         if coming.gives_up_ms is not None:
             bar.later(coming.gives_up_ms - bar.now, lambda: self._give_up(round_))
+        for n, drink in enumerate(round_.drinks):
+            self._ask_unless_makable(drink, n)
         for thought in coming.thoughts:
             bar.later(thought.at_ms - bar.now, partial(self._rethink, round_, thought))
 
@@ -73,6 +78,31 @@ class Happenings:
                 break
             line = bar.orders.drink(ticket, n, attempt)
         return line
+
+    def _ask_unless_makable(self, drink: DrinkNow, n: int) -> None:
+        """Have somebody ask the guest who ordered what nobody can make now.
+
+        It is set aside with its reason: a noted allergen that is in it, a flame while the room is
+        too full, ice that is out. After a minute or so the guest has something else.
+        """
+        if not self._is_makable(drink):
+            wait_s = self._bar.draws.between(*ASKED_AFTER_S, drink.id, "asked")
+            self._bar.later(to_ms(wait_s), partial(self._ask, drink, n))
+
+    def _is_makable(self, drink: DrinkNow) -> bool:
+        bar = self._bar
+        limit = bar.counter.flame.off_above_open_drinks
+        is_too_full = drink.mix.has_flame and bar.open_drinks.now > limit
+        return bool(bar.may(drink).people) and not is_too_full
+
+    def _ask(self, drink: DrinkNow, n: int) -> None:
+        if drink.now is not Now.WAITING or self._is_makable(drink):
+            return
+        if self._bar.on_floor:
+            self._swap(drink, n)
+            self._bar.settle(drink.round)
+        else:
+            self._ask_unless_makable(drink, n)
 
     def _give_up(self, round_: RoundNow) -> None:
         """Let guests go who saw nobody at their round."""
@@ -100,16 +130,31 @@ class Happenings:
         if thought.what is Rethink.SWAP:
             self._swap(drink, thought.drink)
         else:
-            bar.drop(drink, DrinkEnd.VOID)
+            self._drop(drink, DrinkEnd.VOID)
         bar.settle(round_)
 
     def _swap(self, drink: DrinkNow, n: int) -> None:
         """Order another drink in place of one; one that is in hand is binned."""
         bar, ticket = self._bar, drink.round.id
         end = DrinkEnd.LOST if drink.now is Now.IN_HAND else DrinkEnd.VOID
-        line = self._to_be_had(ticket, n, bar.orders.drink(ticket, n, MOST_ATTEMPTS))
+        line = drink.line
+        for attempt in range(MOST_ATTEMPTS):
+            line = self._to_be_had(
+                ticket, n, bar.orders.drink(ticket, n, (attempt + 1) * MOST_ATTEMPTS)
+            )
+            line = replace(line, allergies=drink.line.allergies)
+            may = bar.book.who_may(
+                line, drink.round.channel, bar.counter, bar.counter_version, bar.on_floor
+            )
+            if may.people and not bar.book.sort_of(line)[0].has_flame:
+                break
         bar.add_drink(drink.round, line)
-        bar.drop(drink, end)
+        self._drop(drink, end)
+
+    def _drop(self, drink: DrinkNow, end: DrinkEnd) -> None:
+        self._bar.drop(drink, end)
+        if drink.build is not None:
+            self._held.abandon_tails(drink.build)
 
     # ---- bottles and kegs ------------------------------------------------------------------------
 
@@ -182,7 +227,11 @@ class Happenings:
             at = bar.people[build.person].person.station
             if at == glass.station and not build.is_done:
                 self._bin(build)
-        bar.tidy()
+        for round_ in bar.open:
+            for n, drink in enumerate(round_.drinks):
+                if drink.now is Now.WAITING:
+                    self._ask_unless_makable(drink, n)
+        bar.tidy_builds()
         bar.told()
         bar.later(to_ms(glass.out_s), lambda: self._well_back(glass))
 

@@ -10,7 +10,7 @@ from solver.work import BLENDER, COFFEE_GRINDER, COFFEE_GROUP, FLAME, SETTLING_P
 
 from .bar import Bar
 from .night import ResourceKind, WaitsFor
-from .records import BuildNow
+from .records import BlockNow, BuildNow
 from .script import Scripted
 
 _BY_NAME = {
@@ -98,7 +98,8 @@ class Held:
             stuff.give(request)
             self._bar.stir()
             return
-        bar, washes, extra_ms = self._bar, "@" in hold.resource, hold.extra_ds * 100
+        bar, washes = self._bar, "@" in hold.resource
+        extra_ms = self.alone_ms(begun.build, hold.extra_ds)
         if washes:
             stuff.end_use()
             bar.washer.begin_use()
@@ -115,6 +116,36 @@ class Held:
             bar.stir()
 
         bar.later(extra_ms, is_back)
+
+    def alone_ms(self, build: BuildNow, alone_ds: int) -> int:
+        """Give how long something of a build runs by itself."""
+        scatter = self._bar.scenario.scatter
+        if not scatter.scatters_alone:
+            return alone_ds * 100
+        return round(alone_ds * 100 * self._bar.draws.factor(scatter, build.key[0], "alone"))
+
+    def abandon_tails(self, build: BuildNow) -> None:
+        """Pour away what ran by itself for drinks that nobody wants any more."""
+        begun = self.begun.get(build)
+        if begun is None or build.blocks[0].end_ms is None:
+            return
+        now = self._bar.now
+        for block in build.work.blocks[1:]:
+            drinks = [build.drinks[int(position)] for position, _ in block.made]
+            if block.index in build.blocks or any(drink.is_open for drink in drinks):
+                continue
+            build.blocks[block.index] = BlockNow(
+                index=block.index,
+                person=build.person,
+                start_ms=now,
+                end_ms=now,
+                heard_start_ms=now,
+                heard_end_ms=now,
+            )
+            for which in list(begun.requests):
+                if build.work.holds[which].to_block == block.index:
+                    self.let_go(begun, which)
+        self.forget_if_done(build)
 
     def forget_if_done(self, build: BuildNow) -> None:
         """Forget a build when its last block is done."""

@@ -24,7 +24,7 @@ from .next_up import Next
 from .night import PlanningLog
 from .planned import follow
 from .records import Now, PersonNow
-from .screen import Screen, seconds
+from .screen import Screen, block_numbers, seconds
 
 OVERRUN_MS = 5_000
 TIME_REPLAN_MS = 10_000
@@ -131,8 +131,12 @@ class Live:
         due_s = []
         for build in self._plan.builds if self._plan else ():
             record = begun.get(build.id)
+            shown = block_numbers(bar, record) if record is not None else {}
+            runs = (
+                {shown[n]: run for n, run in record.blocks.items() if n in shown} if record else {}
+            )
             for block in build.blocks:
-                run = record.blocks.get(block.index) if record is not None else None
+                run = runs.get(block.index)
                 is_heard = run is not None and run.heard_start_ms is not None
                 if not is_heard:
                     due_s.append(block.start_s)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from solver.errors import CannotPlan
-from solver.plan import Plan
+from solver.plan import Plan, PlannedBuild
 from solver.planner import baseline_plan
 
 from .bar import Bar
 from .dispatch import first_tail, in_turn
 from .next_up import Finish, Make, Next, Stand
 from .night import PlanningLog
-from .records import DrinkNow, Now, PersonNow, RoundNow
-from .screen import Screen
+from .records import BuildNow, DrinkNow, Now, PersonNow, RoundNow
+from .screen import Screen, block_numbers
 
 AHEAD = 3
 """How many rounds after the oldest a rule may look at; as in `solver.baselines`."""
@@ -98,12 +98,8 @@ def follow(bar: Bar, plan: Plan | None, person: PersonNow) -> Next:
     found: list[tuple[float, str, Next]] = []
     for planned in plan.builds if plan is not None else ():
         if planned.is_in_hand:
-            build = begun.get(planned.id)
-            for block in planned.blocks if build is not None and not build.is_lost else ():
-                assert build is not None  # noqa: S101  # for the type checker
-                is_to_come = block.index not in build.blocks and block.index in build.ready_ms
-                if block.person == person.id and is_to_come:
-                    found.append((block.start_s, planned.id, Finish(build, block.index)))
+            if planned.id in begun:
+                found += _tails(bar, planned, begun[planned.id], person)
         elif planned.person == person.id:
             drinks = tuple(waiting[name] for name in planned.drinks if name in waiting)
             if left := tuple(drink for drink in drinks if drink.now is Now.WAITING):
@@ -112,3 +108,16 @@ def follow(bar: Bar, plan: Plan | None, person: PersonNow) -> Next:
         return min(found, key=lambda row: row[:2])[2]
     idle = (may_help(bar, person, round_) for round_ in bar.open)
     return Stand(instead_of=next((drink for drink in idle if drink is not None), None))
+
+
+def _tails(
+    bar: Bar, planned: PlannedBuild, build: BuildNow, person: PersonNow
+) -> Iterator[tuple[float, str, Next]]:
+    """Give what a plan has for somebody to finish of a build in hand."""
+    true_number = {shown: index for index, shown in block_numbers(bar, build).items()}
+    for block in planned.blocks:
+        index = true_number.get(block.index)
+        if index is None or build.is_lost or block.person != person.id:
+            continue
+        if index in build.ready_ms and index not in build.blocks:
+            yield block.start_s, planned.id, Finish(build, index)

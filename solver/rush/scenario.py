@@ -64,11 +64,14 @@ class Scatter:
         Coefficient of variation of one step, where lognormal.
     stages : int
         Stages, where Erlang.
+    scatters_alone : bool
+        Whether what runs by itself scatters as well: a machine is even, a crowd of clerks is not.
     """
 
     spread: Spread = Spread.LOGNORMAL
     variation: float = VARIATION
     stages: int = 2
+    scatters_alone: bool = False
 
     def __post_init__(self) -> None:
         if not 0 <= self.variation <= 2 or not 1 <= self.stages <= 100:

@@ -7,6 +7,7 @@ Glasses, the washer and what is out are taken as known.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from solver.counter import Counter, Vessel
 from solver.snapshot import (
@@ -118,19 +119,20 @@ class Screen:
         drinks = tuple(drink.id for drink in build.drinks if drink.heard is not Now.OVER)
         if not drinks or build.blocks[0].heard_start_ms is None:
             return None
+        numbers = block_numbers(self._bar, build)
         return InHand(
             build=build.id,
             person=build.person,
             drinks=drinks,
             blocks=tuple(
                 BlockRun(
-                    index=block.index,
+                    index=numbers[block.index],
                     person=block.person,
                     start_s=seconds(block.heard_start_ms - self._bar.now),
                     is_done=block.heard_end_ms is not None,
                 )
                 for block in sorted(build.blocks.values(), key=lambda block: block.index)
-                if block.heard_start_ms is not None
+                if block.heard_start_ms is not None and block.index in numbers
             ),
             chilled_by_ice=tuple(name for name in build.by_ice if name in drinks),
         )
@@ -156,6 +158,31 @@ class Screen:
             counts[back] = counts.get(back, 0) + 1
         for (back_ms, glass), count in counts.items():
             yield GlassesBack(glass=glass, count=count, back_s=self._in(back_ms))
+
+
+def block_numbers(bar: Bar, build: BuildNow) -> dict[int, int]:
+    """Give the blocks of a build as the screen numbers them, by their true numbers.
+
+    Where drinks were taken out of a build in hand, what finishes only those is no more, and what
+    comes after it moves up; each block is found again by the drinks that it finishes.
+    """
+    kept = [n for n, drink in enumerate(build.drinks) if drink.heard is not Now.OVER]
+    if len(kept) == len(build.drinks):
+        return {block.index: block.index for block in build.work.blocks}
+    wares = [
+        replace(bar.ware(drink, drink.mix), by_ice=drink.id in build.by_ice)
+        for drink in (build.drinks[n] for n in kept)
+    ]
+    after, _ = bar.book.work(build.person, bar.counter, bar.counter_version, wares)
+    found = {0: 0}
+    for block in build.work.blocks[1:]:
+        made = {int(position) for position, _ in block.made}
+        for left in after.blocks[1:]:
+            is_same = any(kept[int(position)] in made for position, _ in left.made)
+            if is_same and left.index not in found.values():
+                found[block.index] = left.index
+                break
+    return found
 
 
 def serving_ms(bar: Bar, pace: float, count: int) -> int:

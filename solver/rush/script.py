@@ -54,8 +54,9 @@ class Scripted:
     blocks : tuple of Script
         By block.
     at_start : tuple of int
-        Holds that have to be there before the build is begun: vessels, and whatever is kept until
-        a tail. Hands that stand still for one of them might wait for themselves.
+        Holds that have to be there before the build is begun: vessels, machines that run by
+        themselves, and whatever is kept until a tail. Nobody begins a coffee who sees both groups
+        draw; and hands that stand still for one of these might wait for themselves.
     """
 
     blocks: tuple[Script, ...]
@@ -67,7 +68,7 @@ def scripted(work: Work) -> Scripted:
     at_start = tuple(
         i
         for i, hold in enumerate(work.holds)
-        if "@" in hold.resource or hold.to_block != hold.from_block
+        if "@" in hold.resource or hold.extra_ds or hold.to_block != hold.from_block
     )
     blocks = tuple(_script(work, block.index) for block in work.blocks)
     return Scripted(blocks=blocks, at_start=at_start)

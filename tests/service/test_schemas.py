@@ -79,7 +79,7 @@ def test_every_sample_keeps_to_its_schema() -> None:
         if (errors := list(Draft202012Validator(json_schema(name)).iter_errors(data)))
     }
     assert faults == {}
-    assert len(documents()) == 2 + 5 + 40
+    assert len(documents()) == 2 + 3 + 5 + 40
 
 
 def test_a_plan_keeps_to_its_schema() -> None:
