@@ -13,6 +13,8 @@ from typing import Any
 
 import yaml
 
+from solver.standards import ROWS
+
 from .bars import Bar, warnings_of
 from .documents import BadFile, Fault, faults_at, or_bad_file
 from .marked import Marked, Plain, read_yaml
@@ -20,14 +22,13 @@ from .on_disk import STANDARDS_PATH, bar_of, read_standards
 from .schemas import BAR_FILE, BarFile, BarHead
 
 LONGEST_ROW = 120
-HEADS = {
-    "standards": (
-        "# Time standards that this house measured itself, in seconds at pace 1.0.\n"
-        "# Every other row is the common one. Each row with its source, such as:\n"
-        "#   shake: {seconds: 12, source: measured on three Fridays}\n"
-    )
-}
-"""What stands above a text that nobody wrote by hand."""
+HEAD = (
+    "# Time standards that this house measured itself, in seconds at pace 1.0, each row with its\n"
+    "# source. To set one, take its # away below and write what you measured:\n"
+    "#   shake: {seconds: 12, source: measured on three Fridays}\n"
+)
+COMMON = "\n# The common rows, which count wherever the house has none of its own:\n"
+"""What a table of standards that nobody wrote by hand begins with, and what stands under it."""
 
 
 class Part(StrEnum):
@@ -58,18 +59,25 @@ class Checked:
 def part_text(bar: Bar, part: Part) -> str:
     """Write one part of a bar as YAML, without what is usual."""
     plain = _plain(bar)[part.value]
-    head = HEADS.get(part.value, "")
-    return head + (
-        yaml.dump(
-            _flowing(plain, 0),
-            Dumper=_Dumper,
-            sort_keys=False,
-            allow_unicode=True,
-            width=LONGEST_ROW,
-        )
-        if plain
-        else ""
+    own = _yaml(plain) if plain else ""
+    return HEAD + own + _common_rows(bar) if part is Part.STANDARDS else own
+
+
+def _yaml(plain: object) -> str:
+    return yaml.dump(
+        _flowing(plain, 0), Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=LONGEST_ROW
     )
+
+
+def _common_rows(bar: Bar) -> str:
+    """Write out, as comments, every standard that the house has not set itself."""
+    common = read_standards(STANDARDS_PATH).rows
+    rows = (
+        f"# {name}: {{seconds: {row.seconds:g}, source: {row.source}}}  # {ROWS[name]}\n"
+        for name, row in common.items()
+        if bar.standards.rows[name] == row
+    )
+    return COMMON + "".join(rows)
 
 
 def check_part(bar: Bar, part: Part, text: str) -> Checked:

@@ -29,6 +29,7 @@ class Counter:
 
     def __init__(self, service: Service, bar: str) -> None:
         self.service = service
+        self.bar = bar
         self.whole = f"{service.address}/counter/{bar}"
         self.page = f"{self.whole}?bartender={BARTENDER}"
         self._numbers = itertools.count(214)
@@ -60,6 +61,10 @@ class Counter:
         body = {"number": number, "channel": "floor", "place": place, "lines": lines}
         self._post("tickets", body)
         return number
+
+    def drinks_of(self, ticket: str) -> list[str]:
+        """The ids of a ticket's drinks."""
+        return [drink["id"] for drink in self.ticket_known(ticket)["drinks"]]
 
     def tap(self, path: str) -> None:
         """Tap on another screen."""

@@ -4,6 +4,7 @@ import { byId, say } from "../html.js";
 import { get, ofBar } from "./ask.js";
 import { addCrowd, moveDoors, readGuests, showGuests, told as toldGuests } from "./guests.js";
 import { addBarback, addNewcomer, readPeople, showPeople, toldPeople } from "./people.js";
+import { keepTime } from "./rows.js";
 import { addTrouble, readTroubles, showTroubles, toldTroubles } from "./troubles.js";
 import { listed, plural } from "./words.js";
 
@@ -13,6 +14,7 @@ let menu = null;
 
 export async function makeBuilder() {
   [usual, counter, menu] = await Promise.all([get(ofBar("/rushes/usual")), get(ofBar("/counter")), get(ofBar("/menu"))]);
+  for (const id of ["doors", "last-orders", "hard-stop"]) keepTime(byId(id));
   show({});
   byId("builder").addEventListener("input", tell);
   byId("builder").addEventListener("change", tell);
@@ -89,11 +91,17 @@ export function trouble(asked) {
   if (!asked.policies.length) return "Pick at least one way of working to simulate.";
   if (!asked.scenario.shifts.length) return "Nobody is on. Switch a bartender on under “People on”.";
   if (!asked.scenario.doors || !asked.scenario.last_orders || !asked.scenario.hard_stop) return "Say when doors open, when last orders are and when hands stop.";
+  const wrong = document.querySelector("#builder [aria-invalid='true']");
+  if (wrong) {
+    for (let part = wrong.closest("details"); part; part = part.parentElement.closest("details")) part.open = true;
+    wrong.focus();
+    return `“${wrong.value}” is no time of the night: write it like 22:10.`;
+  }
   return "";
 }
 
 function tell() {
-  toldGuests();
+  toldGuests(byId("last-orders").value);
   toldPeople();
   toldTroubles();
   const asked = read();

@@ -69,7 +69,7 @@ export function drawWaits(results) {
     el("h2", { id: "waits" }, "What drinks wait for"),
     el("p", {}, "Most of the waiting is for ", el("b", {}, lowered(words(top))), `: ${percentWithin(top.share)} of it (${nameOf(first.policy)}).`),
     el("table", { class: "bars" }, el("caption", { class: "hidden-label" }, "Share of waiting seconds"),
-      el("thead", { class: "hidden-label" }, el("tr", {}, ["Waits for", "", "Share"].map((head) => el("th", { scope: "col" }, head)))),
+      el("thead", { class: "hidden-label" }, el("tr", {}, ["Waits for", "As a bar", "Share"].map((head) => el("th", { scope: "col" }, head)))),
       el("tbody", {}, rows.map((wait) => el("tr", {}, el("th", { scope: "row" }, words(wait)), el("td", { class: "picture" }, shareBar(wait.share.mean, halfWidth(wait.share) === null ? {} : wait.share)), el("td", { class: "number" }, percentWithin(wait.share)))))),
     rest.length ? el("p", { class: "soft" }, `Not counted, since more of nothing would help: ${listed(rest.map(([said, waited_s]) => `${Math.round(waited_s / 60)} min a night for ${said}`))}.`) : "");
 }

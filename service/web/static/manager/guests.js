@@ -21,7 +21,6 @@ export function showGuests(guests, from, onChange) {
   fill("crowds");
   guests.crowds.forEach((crowd) => addCrowd(crowd, onChange));
   drawQuarters(onChange);
-  told();
 }
 
 export function readGuests() {
@@ -36,7 +35,6 @@ export function readGuests() {
 export function moveDoors(from, onChange) {
   doors = from;
   drawQuarters(onChange);
-  told();
 }
 
 export function addCrowd(crowd, onChange) {
@@ -47,10 +45,13 @@ export function addCrowd(crowd, onChange) {
     field("What", name), field("At", at), field("Rounds", rounds));
 }
 
-export function told() {
+// Nobody orders after last orders, whatever the quarters say.
+export function told(lastOrders) {
+  const minutesOf = (clock) => Number(clock.slice(0, 2)) * 60 + Number(clock.slice(3, 5));
+  const quarters = Math.ceil(((minutesOf(lastOrders || doors) - minutesOf(doors) + 1440) % 1440) / 15);
   const scale = Number(byId("scale").value);
   const crowds = readAll(byId("crowds")).reduce((sum, crowd) => sum + crowd.rounds * A_ROUND, 0);
-  const drinks = Math.round((scale * usual.reduce((sum, rate) => sum + rate, 0)) / 4 + crowds);
+  const drinks = Math.round((scale * usual.slice(0, quarters).reduce((sum, rate) => sum + rate, 0)) / 4 + crowds);
   say("scale-said", scale === 1 ? "as usual" : `${scale.toFixed(2)} ×`);
   say("guests-said", `about ${drinks} drinks`);
   say("bar-top-said", `${byId("bar-top").value}%`);
@@ -76,7 +77,6 @@ function drawQuarters(onChange) {
     type: "number", min: 0, max: 5000, step: 5, value: rate, "aria-label": `Drinks an hour from ${clockAt(doors, quarter)}`,
     on: { input: (event) => {
       usual[quarter] = Math.max(0, Number(event.target.value) || 0);
-      told();
       onChange();
     } },
   });

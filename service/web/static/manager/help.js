@@ -19,7 +19,7 @@ export function drawWhatIf({ what_if: found }) {
       ? [el("b", {}, capital(best.words)), ` saves a guest the most: ${saved(best)} of ${found.guest_min.mean.toFixed(1)} min.`]
       : "No single change makes a difference that stands out from chance."),
     el("table", { class: "bars ranking" }, el("caption", { class: "hidden-label" }, "Single changes by minutes saved for a guest"),
-      el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "Change"), el("th", { scope: "col" }, "Minutes saved for a guest"), el("th", { scope: "col", class: "number" }, ""), hasCost ? el("th", { scope: "col", class: "number" }, "A night") : "")),
+      el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "Change"), el("th", { scope: "col" }, "Minutes saved for a guest"), el("td", {}), hasCost ? el("th", { scope: "col", class: "number" }, "A night") : "")),
       el("tbody", {}, found.rows.map((row) => el("tr", {}, el("th", { scope: "row" }, capital(row.words)),
         el("td", { class: "picture" }, intervalBar(row.saved_min, scale, { isClear: isClear(row) })),
         el("td", { class: "number" }, saved(row), isClear(row) ? "" : el("span", { class: "soft block" }, "may be chance")),

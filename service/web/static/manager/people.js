@@ -49,8 +49,8 @@ function addPerson(person, shift, onChange) {
   const label = person.isNew ? "one more bartender" : placeOf(person);
   const isOn = el("input", { type: "checkbox", checked: shift.isOn });
   const station = choice(counter.stations.map((one) => [one.id, one.name || one.id]), person.station);
-  const since = time(shift.since);
-  const until = time(shift.until);
+  const since = time(shift.since, "doors");
+  const until = time(shift.until, "the end");
   const pace = el("input", { type: "range", min: 0.7, max: 1.6, step: 0.05, value: shift.pace ?? usualPace, "aria-label": `Pace, ${label}` });
   const paceSaid = el("output", {});
   const breaks = (shift.breaks || []).map((one) => ({ at: time(one.at), minutes: number(one.minutes, { min: 5, max: 240, step: 5 }) }));
@@ -94,8 +94,8 @@ function addPerson(person, shift, onChange) {
 }
 
 export function addBarback(one, onChange) {
-  const since = time(one.since);
-  const until = time(one.until);
+  const since = time(one.since, "doors");
+  const until = time(one.until, "the end");
   return addRow(byId("barbacks"), () => ({ since: since.value, until: until.value }), onChange, field("From", since), field("Until", until));
 }
 

@@ -1,13 +1,12 @@
 // Numbers and times as a manager says them.
 
-export const minutes = (seconds, digits = 1) => `${(seconds / 60).toFixed(digits)} min`;
+export const signed = (value, digits = 1) => value.toFixed(digits).replace("-", "−");
+export const minutes = (seconds, digits = 1) => `${signed(seconds / 60, digits)} min`;
 export const percent = (share) => `${Math.round(share * 100)}%`;
 export const plural = (count, one, many = `${one}s`) => `${count} ${count === 1 ? one : many}`;
 
 // An interval as mean and half width; one night alone has none.
 export const halfWidth = ({ low, high }) => (low === null || high === null || low === undefined ? null : (high - low) / 2);
-
-export const signed = (value, digits = 1) => value.toFixed(digits).replace("-", "−");
 
 export function minutesWithin(interval) {
   const half = halfWidth(interval);
