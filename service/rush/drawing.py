@@ -16,6 +16,7 @@ from matplotlib.ticker import FuncFormatter, MultipleLocator
 PAPER, INK, SOFT, RULE = "#fbf8f3", "#1d1a16", "#6b645a", "#e3dccf"
 ACCENT = "#0072b2"
 WIDTH = 11.0
+ABOVE, BELOW = 0.15, 0.5
 # The colours of Okabe and Ito, dark enough on paper; the dash tells policies apart without them.
 COLOURS = {
     "live": "#0072b2",
@@ -82,9 +83,7 @@ class Drawing:
             What the picture shows, for whoever does not see it.
         """
         out = StringIO()
-        self._figure.savefig(
-            out, format="svg", metadata={"Date": None, "Creator": None}, bbox_inches="tight"
-        )
+        self._figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
         body = out.getvalue()
         body = body[body.index("<svg") :]
         body = _ID.sub(rf"\1{name}-\2", body)
@@ -97,7 +96,9 @@ class Drawing:
 
 
 @contextmanager
-def drawing(height: float, *, name: str, said: str) -> Iterator[Drawing]:
+def drawing(
+    height: float, *, name: str, said: str, left: float = 0.9, right: float = 0.1
+) -> Iterator[Drawing]:
     """Give something to draw on; its `svg` is there after the block.
 
     Parameters
@@ -106,9 +107,18 @@ def drawing(height: float, *, name: str, said: str) -> Iterator[Drawing]:
         In inches, at a width of `WIDTH`.
     name, said : str
         As in `Drawing.close`.
+    left, right : float
+        Inches beside the axes; the same for all pictures of a kind, so that letters are of one
+        size throughout a report.
     """
     with mpl.rc_context(LOOK):
         figure = Figure(figsize=(WIDTH, height))
+        figure.subplots_adjust(
+            left=left / WIDTH,
+            right=1 - right / WIDTH,
+            bottom=BELOW / height,
+            top=1 - ABOVE / height,
+        )
         made = Drawing(figure, figure.subplots())
         yield made
         made.close(name, said)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from solver.rush.prep import PrepRow, sure_key
+from solver.rush.prep import PrepRow, nights_for, sure_key
 from solver.rush.results import Compared, PolicyResults
 from solver.rush.rota import Rota
 from solver.rush.what_if import WhatIf
@@ -26,11 +26,14 @@ from .words import (
     minutes,
     minutes_between,
     minutes_ends,
+    money,
     number,
     number_between,
     policy_words,
     share,
     share_between,
+    signed,
+    worked_by,
 )
 
 HONEST = (
@@ -73,9 +76,9 @@ def _head(told: Told) -> Iterator[str]:
     yield "<header>"
     yield f"<p class=where>{escape(results.house)} · {escape(results.scenario)}</p>"
     yield f"<h1>{escape(verdict(findings.first))}</h1>"
-    worked = policy_words(findings.first.policy)
+    worked = worked_by(findings.first.policy)
     yield (
-        f"<p class=lead>Worked by {escape(worked)}: {nights_words(results.nights)} simulated, "
+        f"<p class=lead>Worked {escape(worked)}: {nights_words(results.nights)} simulated, "
         f"doors at {results.doors}, last orders at {results.last_orders}.</p>"
     )
     yield '<div class="tiles">' + "".join(_tile(policy) for policy in results.policies) + "</div>"
@@ -151,8 +154,8 @@ def _bottleneck(told: Told) -> Iterator[str]:
     yield section("What waits for what")
     yield figure(
         wait_bars(told, policy),
-        f"Of all seconds that drinks wait for something, {policy_words(policy.policy)}; the line "
-        "is the interval. The longest bar is the bottleneck.",
+        f"Of all seconds that drinks wait for something, worked {worked_by(policy.policy)}; the "
+        "line is the interval. The longest bar is the bottleneck.",
     )
     yield section("How busy")
     yield figure(
@@ -166,17 +169,17 @@ def _what_if(found: WhatIf) -> Iterator[str]:
     yield section("What would help")
     yield figure(
         what_if_bars(found),
-        f"Minutes that a guest waits less, of {number_between(found.guest_min)} as it is, by "
-        f"{policy_words(found.policy)}; {nights_words(found.nights)}, the same for every change. "
+        f"Minutes that a guest waits less, of {number_between(found.guest_min)} as it is, worked "
+        f"{worked_by(found.policy)}; {nights_words(found.nights)}, the same for every change. "
         "Grey crosses nought: it may be chance.",
     )
     rows = [
         (
             row.words,
-            f"{row.saved_min.mean:+.2f}",
-            f"{100 * row.within_promise.mean:+.1f}",
-            f"{row.given_up.mean:+.1f}",
-            "" if row.cost is None else f"{found.money}{row.cost:,.2f}",
+            signed(f"{row.saved_min.mean:+.2f}"),
+            signed(f"{100 * row.within_promise.mean:+.1f}"),
+            signed(f"{row.given_up.mean:+.1f}"),
+            "" if row.cost is None else money(found.money, row.cost) if row.cost else "nothing",
         )
         for row in found.rows
     ]
@@ -234,6 +237,11 @@ def _prep(rows: Sequence[PrepRow], sure: float) -> Iterator[str]:
             cells,
             marked=1 + keys.index(sure_key(sure)),
             is_even=True,
+        )
+    if any(row.by_sure[sure_key(sure)] is None for row in rows):
+        yield (
+            f"<p class=note>–: to be {sure_key(sure)}% sure takes {nights_words(nights_for(sure))} "
+            "or more.</p>"
         )
 
 

@@ -15,11 +15,11 @@ from solver.rush.what_if import WhatIf
 
 from .drawing import ACCENT, INK, PAPER, RULE, SOFT, clock_axis, drawing
 from .findings import Told
-from .words import resource_words, wait_words
+from .words import money, resource_words, signed, wait_words
 
 ROWS = 14
 WAITS = 6
-WRAP = 44
+WRAP, LABELS = 36, 4.35
 HEAT = LinearSegmentedColormap.from_list("busy", ["#f1ece2", "#9cc3dc", "#0072b2", "#00304d"])
 
 
@@ -31,7 +31,7 @@ def busy_strip(told: Told, policy: PolicyResults) -> str:
         key=lambda row: -max((one for one in row.by_quarter if one is not None), default=0.0),
     )[:ROWS]
     said = "How busy hands, vessels, wells and machines are, by the quarter of an hour"
-    with drawing(1.0 + 0.42 * len(rows), name="busy", said=said) as made:
+    with drawing(1.0 + 0.38 * len(rows), name="busy", said=said, left=LABELS) as made:
         axes = made.axes
         axes.grid(visible=False)
         for n, row in enumerate(rows):
@@ -61,7 +61,7 @@ def wait_bars(told: Told, policy: PolicyResults) -> str:
     found = [(row.share, row) for row in policy.waits if row.share is not None]
     rows = [(share, row) for share, row in found if share.mean >= 0.005][:WAITS]
     said = "What drinks wait for, by the share of waiting seconds"
-    with drawing(0.9 + 0.55 * max(1, len(rows)), name="waits", said=said) as made:
+    with drawing(0.6 + 0.55 * max(1, len(rows)), name="waits", said=said, left=LABELS) as made:
         axes = made.axes
         axes.grid(visible=False)
         for n, (share, _) in enumerate(rows):
@@ -72,7 +72,7 @@ def wait_bars(told: Told, policy: PolicyResults) -> str:
                 end + 0.015, n, f"{100 * share.mean:.0f}%", va="center", fontsize=15, color=INK
             )
         axes.set_yticks(range(len(rows)), [_wrapped(wait_words(told, row)) for _, row in rows])
-        axes.tick_params(axis="y", labelcolor=INK, labelsize=14)
+        axes.tick_params(axis="y", labelcolor=INK)
         axes.set_ylim(len(rows) - 0.5, -0.5)
         axes.set_xlim(0, 1.08)
         axes.set_xticks([])
@@ -84,7 +84,8 @@ def what_if_bars(found: WhatIf) -> str:
     """Draw the minutes that each change saves a guest, as intervals."""
     said = "Minutes that each change saves a guest, with its interval"
     rows = found.rows
-    with drawing(1.0 + 0.62 * max(1, len(rows)), name="whatif", said=said) as made:
+    height = 0.7 + 0.62 * max(1, len(rows))
+    with drawing(height, name="whatif", said=said, left=LABELS, right=2.6) as made:
         axes = made.axes
         axes.grid(axis="x", color=RULE)
         axes.grid(visible=False, axis="y")
@@ -94,11 +95,11 @@ def what_if_bars(found: WhatIf) -> str:
             saved = row.saved_min
             _whisker(axes, saved, n, colour, width=5.0)
             axes.plot([saved.mean], [n], "o", color=colour, markersize=10)
-            cost = "" if row.cost is None else f"   {found.money}{row.cost:.0f} a night"
+            cost = "" if not row.cost else f", {money(found.money, row.cost)} a night"
             axes.text(
                 1.02,
                 n,
-                f"{saved.mean:+.1f} min{cost}",
+                signed(f"{saved.mean:+.1f} min{cost}"),
                 transform=axes.get_yaxis_transform(),
                 va="center",
                 fontsize=13,
@@ -153,4 +154,6 @@ def _whisker(axes: Axes, interval: Interval, row: int, colour: str, width: float
 
 
 def _wrapped(text: str) -> str:
-    return "\n".join(textwrap.wrap(text, WRAP))
+    rows = textwrap.wrap(text, WRAP)
+    # Two rows of letters fit beside a bar; the table under the picture has the whole.
+    return "\n".join(rows if len(rows) <= 2 else [rows[0], f"{rows[1].rstrip(',')} …"])

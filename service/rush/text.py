@@ -20,6 +20,7 @@ from .words import (
     has_ends,
     minutes,
     minutes_between,
+    money,
     number,
     number_between,
     policy_words,
@@ -27,6 +28,7 @@ from .words import (
     share,
     share_between,
     wait_words,
+    worked_by,
 )
 
 WIDTH = 96
@@ -147,7 +149,7 @@ def less_words(difference: Interval, ratio: Interval) -> str:
 
 
 def _by_the_clock(policy: PolicyResults) -> Iterator[str]:
-    yield f"By the clock, {policy_words(policy.policy)}:"
+    yield f"By the clock, worked {worked_by(policy.policy)}:"
     yield "         rounds   half   9 of 10 (95% interval)     as promised   open drinks (most)"
     queue = {row.quarter: row.figures for row in policy.queue}
     for row in policy.groups:
@@ -169,7 +171,7 @@ def _waits(told: Told, policy: PolicyResults) -> Iterator[str]:
     if not rows:
         yield "Nothing was waited for."
         return
-    yield f"What drinks wait for most, {policy_words(policy.policy)}:"
+    yield f"What drinks wait for most, worked {worked_by(policy.policy)}:"
     for row in rows[:WAITS_SAID]:
         yield f"  {_wait(told, row)}"
 
@@ -180,7 +182,7 @@ def _wait(told: Told, row: WaitRow) -> str:
 
 
 def _busy(told: Told, policy: PolicyResults) -> Iterator[str]:
-    yield f"What is busiest, {policy_words(policy.policy)} (the night; its busiest quarter):"
+    yield f"What is busiest, worked {worked_by(policy.policy)} (the night; its busiest quarter):"
     rows = [(row.busy, row) for row in policy.uses if row.busy is not None]
     rows.sort(key=lambda pair: -pair[0].mean)
     for busy, row in rows[:BUSY_SAID]:
@@ -190,12 +192,12 @@ def _busy(told: Told, policy: PolicyResults) -> Iterator[str]:
 
 def _what_if(found: WhatIf) -> Iterator[str]:
     yield (
-        f"What if, {policy_words(found.policy)}: minutes saved a guest, who waits "
+        f"What if, worked {worked_by(found.policy)}: minutes saved a guest, who waits "
         f"{number_between(found.guest_min)} as it is ({nights_words(found.nights)}):"
     )
     for row in found.rows:
         saved = _signed(row.saved_min)
-        cost = "" if row.cost is None else f"; {_money(found.money, row.cost)} a night"
+        cost = "" if row.cost is None else f"; {money(found.money, row.cost)} a night"
         clear = "" if row.is_clear else f"; {unclear_words(row)}"
         yield from textwrap.wrap(
             f"{saved:<22} {row.words}{cost}{clear}",
@@ -215,10 +217,6 @@ def unclear_words(row: WhatIfRow) -> str:
     return "makes no difference" if is_nothing else "may be chance"
 
 
-def _money(sign: str, cost: float) -> str:
-    return f"{sign}{cost:.0f}" if cost >= 10 or not cost else f"{sign}{cost:.2f}"
-
-
 def _signed(interval: Interval) -> str:
     if interval.low is None or interval.high is None or not has_ends(interval):
         return f"{interval.mean:+.2f}"
@@ -232,7 +230,7 @@ def _rota(rota: Rota) -> Iterator[str]:
         else f"even so, {share(rota.goal)} as promised is not kept in every hour"
     )
     yield (
-        f"The rota, {policy_words(rota.policy)}: {rota.hours:g} hours of hands instead of "
+        f"The rota, worked {worked_by(rota.policy)}: {rota.hours:g} hours of hands instead of "
         f"{rota.hours_before:g}; {kept}:"
     )
     for shift in rota.shifts:

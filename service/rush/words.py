@@ -52,6 +52,22 @@ def policy_words(policy: str) -> str:
     return POLICIES.get(policy, policy)
 
 
+def worked_by(policy: str) -> str:
+    """Say by whose order a night was worked: ``by the planner``, ``by the ticket``."""
+    words = policy_words(policy)
+    return words if words.startswith("by ") else f"by {words}"
+
+
+def money(sign: str, cost: float) -> str:
+    """Write an amount of money: whole from ten on."""
+    return f"{sign}{cost:.0f}" if cost >= 9.995 or not cost else f"{sign}{cost:.2f}"
+
+
+def signed(text: str) -> str:
+    """Write minus as it is set in print."""
+    return text.replace("-", "−")
+
+
 def capital(words: str) -> str:
     """Begin with a capital letter; the others stay as they are."""
     return words[:1].upper() + words[1:]
