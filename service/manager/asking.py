@@ -5,17 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError, with_config
+from pydantic import ValidationError
 
 from service.errors import BadTicket, pointer
 from service.files.bars import Bar, Finding
-from service.files.schemas import STRICT
+from service.files.rushes import house_of
+from service.files.schemas import RUSH_FILE
 from service.files.translate import findings_of, from_bad_value
 from solver.errors import BadValue
-from solver.rush.scenario import House, Policy, Rush, Scenario
-
-with_config(STRICT)(Scenario)
-SCENARIO: TypeAdapter[Scenario] = TypeAdapter(Scenario)
+from solver.rush.scenario import Policy, Rush, Scenario
 
 MOST_DRINKS = 6000
 """Drinks expected in one night; the fullest Friday of a large bar is a few thousand."""
@@ -53,13 +51,6 @@ class RushAsked:
     rota: Policy | None = None
 
 
-def house_of(bar: Bar) -> House:
-    """Give the house that a rush of this bar plays in."""
-    return House(
-        id=bar.id, name=bar.name, counter=bar.counter, menu=bar.menu, standards=bar.standards
-    )
-
-
 def told_rush(bar: Bar, asked: RushAsked) -> Rush:
     """Give the rush that was asked for, in this bar as it is told now.
 
@@ -78,9 +69,9 @@ def told_rush(bar: Bar, asked: RushAsked) -> Rush:
             )
         )
     try:
-        scenario = SCENARIO.validate_python(told)
+        scenario = RUSH_FILE.validate_python(told)
     except ValidationError as error:
-        found = findings_of(error, SCENARIO, told)
+        found = findings_of(error, RUSH_FILE, told)
         raise _refused(*(_below(finding) for finding in found)) from None
     try:
         rush = Rush(house=house_of(bar), scenario=scenario)
@@ -92,7 +83,7 @@ def told_rush(bar: Bar, asked: RushAsked) -> Rush:
 
 def usual(bar: Bar) -> dict[str, Any]:
     """Give a usual Friday of a bar, everything written out: what a form begins with."""
-    found: dict[str, Any] = SCENARIO.dump_python(Scenario(name=USUAL, bar=bar.id), mode="json")
+    found: dict[str, Any] = RUSH_FILE.dump_python(Scenario(name=USUAL, bar=bar.id), mode="json")
     del found["bar"]
     return found
 

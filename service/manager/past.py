@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 from service.errors import NotFound
 from service.files.bars import Bar
+from service.files.rushes import house_of
 from service.night.records import BuildRecord, DrinkRecord, DrinkState, TicketRecord
 from service.store import Kept, KeptNight
 from solver.errors import BadValue
@@ -24,8 +25,6 @@ from solver.rush.guests import Patience, Replay, SecondThoughts
 from solver.rush.night import DrinkEnd, DrinkLog, Night, PersonLog, PlanningLog, RoundLog
 from solver.rush.scenario import Policy, Rush, Scenario, Shift
 from solver.tickets import Line, mix_of
-
-from .asking import house_of
 
 AFTER_LAST = timedelta(hours=2)
 """A replay's hands stop this long after the last round was placed."""

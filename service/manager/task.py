@@ -9,10 +9,11 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
+from service.files.schemas import RUSH_FILE
 from solver.rush.arrivals import Arrival
 from solver.rush.scenario import House, Rush
 
-from .asking import SCENARIO, RushAsked
+from .asking import RushAsked
 
 HOUSE: TypeAdapter[House] = TypeAdapter(House)
 PAST: TypeAdapter[tuple[Arrival, ...]] = TypeAdapter(tuple[Arrival, ...])
@@ -24,7 +25,7 @@ def task_of(rush: Rush, asked: RushAsked) -> dict[str, Any]:
     nights = max(2, asked.nights) if asked.within_s is not None else asked.nights
     return {
         "house": HOUSE.dump_python(rush.house, mode="json", exclude_defaults=True),
-        "scenario": SCENARIO.dump_python(rush.scenario, mode="json"),
+        "scenario": RUSH_FILE.dump_python(rush.scenario, mode="json"),
         "past": PAST.dump_python(rush.past, mode="json"),
         "policies": [policy.value for policy in asked.policies],
         "asked": {
@@ -42,6 +43,6 @@ def rush_of(task: dict[str, Any]) -> Rush:
     """Read the rush of a task."""
     return Rush(
         house=HOUSE.validate_python(task["house"]),
-        scenario=SCENARIO.validate_python(task["scenario"]),
+        scenario=RUSH_FILE.validate_python(task["scenario"]),
         past=PAST.validate_python(task["past"]),
     )

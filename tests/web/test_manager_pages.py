@@ -234,7 +234,7 @@ def test_86_and_back(desk: Page, counter: Counter) -> None:
     expect(desk.locator("#short tbody th")).to_have_text(["bourbon"])
     expect(desk.locator("#stock-said")).to_have_text("bourbon is 86.")
     look_well(desk)
-    desk.get_by_role("button", name="Back: bourbon").click()
+    desk.get_by_role("button", name="Back in: bourbon").click()
     expect(desk.locator("#short")).to_contain_text("Nothing is short.")
 
 

@@ -61,7 +61,7 @@ function addPerson(person, shift, onChange) {
     drawBreaks();
     breaks.at(-1).at.focus();
     onChange();
-  } } }, "Add a break", el("span", { class: "hidden-label" }, `, ${label}`));
+  } } }, "Add a break", el("span", { class: "hidden-label" }, ` for ${label}`));
   const paceWords = () => {
     const value = Number(pace.value);
     paceSaid.value = Math.abs(value - usualPace) < 0.01 ? "as usual" : value < usualPace ? `${Math.round((1 - value / usualPace) * 100)}% faster` : `${Math.round((value / usualPace - 1) * 100)}% slower`;

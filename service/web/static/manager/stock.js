@@ -33,7 +33,7 @@ function rows(short) {
       el("th", { scope: "row" }, one.name),
       el("td", {}, stateWords(one)),
       el("td", {}, one.state === "86" ? drinksWith(one.ingredient) : ""),
-      el("td", {}, el("button", { type: "button", on: { click: () => set(one.ingredient, { state: "back" }) } }, "Back", el("span", { class: "hidden-label" }, `: ${one.name}`)))))),
+      el("td", {}, el("button", { type: "button", on: { click: () => set(one.ingredient, { state: "back" }) } }, "Back", el("span", { class: "hidden-label" }, ` in: ${one.name}`)))))),
   ];
 }
 
