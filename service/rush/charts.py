@@ -99,7 +99,7 @@ def distribution(results: Results, promises_s: dict[str, int]) -> str:
                 )
         for name, promise_s in promises_s.items():
             axes.axvline(promise_s, color=SOFT, linewidth=1.2, linestyle=(0, (1, 3)))
-            axes.text(promise_s, 3, f" {name}", color=SOFT, fontsize=11, ha="right", rotation=90)
+            axes.text(promise_s, 3, f" {name}", color=SOFT, fontsize=11, ha="left", rotation=90)
         axes.axhline(90, color=RULE, linewidth=2)
         axes.set_xlim(0, longest_s)
         axes.set_ylim(0, 100)

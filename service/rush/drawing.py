@@ -97,7 +97,7 @@ class Drawing:
 
 @contextmanager
 def drawing(
-    height: float, *, name: str, said: str, left: float = 0.9, right: float = 0.1
+    height: float, *, name: str, said: str, left: float = 0.9, right: float = 0.3
 ) -> Iterator[Drawing]:
     """Give something to draw on; its `svg` is there after the block.
 
