@@ -264,8 +264,9 @@ class Rushes:
         one.record = replace(one.record, said="stopping")
         assert child.stdin is not None  # noqa: S101 (for the types)
         child.stdin.close()
-        # It ends itself by then; one that cannot even do that is killed.
-        await asyncio.sleep(STOPS_WITHIN_S + 1.0)
+        if not self._is_closed:
+            # It ends itself by then; one that cannot even do that is killed.
+            await asyncio.sleep(STOPS_WITHIN_S + 1.0)
         with contextlib.suppress(ProcessLookupError):
             child.kill()
 

@@ -46,6 +46,8 @@ export function show(asked) {
   byId("within").value = asked.within_s ? asked.within_s / 60 : "";
   byId("limit").value = (asked.limit_s ?? 300) / 60;
   byId("what-if").checked = Boolean(asked.what_if);
+  byId("rota").checked = Boolean(asked.rota);
+  for (const input of costs()) input.value = scenario.costs[input.dataset.cost] ?? "";
   tell();
 }
 
@@ -58,6 +60,7 @@ const merged = (base, over) => {
   return found;
 };
 
+const costs = () => [...document.querySelectorAll("[data-cost]")];
 const policies = () => [...document.querySelectorAll('[name="policy"]')];
 
 // Only what the form knows is told; everything else stays as usual in this house.
@@ -76,13 +79,17 @@ export function read() {
       patience: { bar_top_s: byId("gives-up").checked ? usual.patience.bar_top_s ?? [480, 600] : null },
       taps: { never_pct: Number(byId("never").value) },
       troubles: readTroubles(),
+      costs: Object.fromEntries(costs().filter((input) => input.value).map((input) => [input.dataset.cost, Number(input.value)])),
     },
     policies: chosen,
     nights: Number(byId("nights").value),
     limit_s: Number(byId("limit").value) * 60,
   };
   if (within > 0) asked.within_s = within * 60;
-  if (byId("what-if").checked) asked.what_if = chosen.includes("look-ahead") ? "look-ahead" : chosen[0];
+  // Ranking and rota run many more nights: by an experienced bartender's way where it was chosen.
+  const by = chosen.includes("look-ahead") ? "look-ahead" : chosen[0];
+  if (byId("what-if").checked) asked.what_if = by;
+  if (byId("rota").checked) asked.rota = by;
   return asked;
 }
 
@@ -104,6 +111,7 @@ function tell() {
   toldGuests(byId("last-orders").value);
   toldPeople();
   toldTroubles();
+  byId("costs").hidden = !byId("what-if").checked;
   const asked = read();
   say("hours-said", `${asked.scenario.doors} to ${asked.scenario.last_orders}`);
   say("never-said", `${byId("never").value} of 100`);

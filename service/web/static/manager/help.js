@@ -1,7 +1,7 @@
 // What would help: single changes ranked, the rota, the prep list.
 
 import { el } from "../html.js";
-import { nameOf } from "./results.js";
+import { byWords } from "./results.js";
 import { choice } from "./rows.js";
 import { intervalBar } from "./svg.js";
 import { halfWidth, percentWithin, signed } from "./words.js";
@@ -24,7 +24,7 @@ export function drawWhatIf({ what_if: found }) {
         el("td", { class: "picture" }, intervalBar(row.saved_min, scale, { isClear: isClear(row) })),
         el("td", { class: "number" }, saved(row), isClear(row) ? "" : el("span", { class: "soft block" }, "may be chance")),
         hasCost ? el("td", { class: "number" }, row.cost === null ? "–" : `${found.money}${row.cost.toFixed(0)}`) : "")))),
-    el("p", { class: "soft" }, `Worked by ${nameOf(found.policy)} on the same ${found.nights} nights; ${found.ended}. A hollow dot may be chance. The interval ${found.note}.`));
+    el("p", { class: "soft" }, `Worked ${byWords(found.policy)} on the same ${found.nights} nights; ${found.ended}. A hollow dot may be chance. The interval ${found.note}.`));
 }
 
 const capital = (text) => text[0].toUpperCase() + text.slice(1);
@@ -53,7 +53,7 @@ export function drawRota({ rota }) {
     el("table", {}, el("caption", { class: "hidden-label" }, "Within promise by hour, on fresh nights"),
       el("thead", {}, el("tr", {}, ["From", "Within promise, on nights the search has not seen"].map((words) => el("th", { scope: "col" }, words)))),
       el("tbody", {}, rota.by_hour.map((hour) => el("tr", {}, el("th", { scope: "row" }, hour.clock), el("td", {}, hour.within_promise ? `${percentWithin(hour.within_promise)}${hour.is_kept ? "" : ": not kept"}` : "nobody ordered"))))),
-    el("p", { class: "soft" }, `Worked by ${nameOf(rota.policy)}; ${rota.looked_at} rotas tried on ${rota.nights} nights each, then held against ${rota.fresh_nights} others. The interval ${rota.note}.`));
+    el("p", { class: "soft" }, `Worked ${byWords(rota.policy)}; ${rota.looked_at} rotas tried on ${rota.nights} nights each, then held against ${rota.fresh_nights} others. The interval ${rota.note}.`));
 }
 
 const NIGHTS_FOR = { 50: 1, 80: 4, 90: 9, 95: 19, 99: 99 };
@@ -81,7 +81,7 @@ export function drawPrep({ prep, nights, policies }) {
   draw();
   return el("section", { class: "sheet", "aria-labelledby": "prep-title" },
     el("div", { class: "sheet-head" }, el("h2", { id: "prep-title" }, "Before doors"), el("label", { class: "field inline" }, "Enough on", sure)),
-    el("p", { class: "soft" }, `From ${nights} ${nights === 1 ? "night" : "nights"} by ${nameOf(policies[0].policy)}. An average would run out every second night.`), note, body);
+    el("p", { class: "soft" }, `From ${nights} ${nights === 1 ? "night" : "nights"} ${byWords(policies[0].policy)}. An average would run out every second night.`), note, body);
 }
 
 function grouped(rows) {
@@ -90,10 +90,11 @@ function grouped(rows) {
   return found;
 }
 
+// Rounded up, as one prepares: never a drop less than it takes.
 function amount(value, unit) {
-  if (unit === "ml") return value >= 1000 ? `${(Math.ceil(value / 50) / 20).toFixed(2)} l` : `${Math.ceil(value / 10) * 10} ml`;
-  if (unit === "kg" || unit === "litres") return `${Math.ceil(value)} ${unit === "kg" ? "kg" : "l"}`;
-  if (unit === "bottles") return `${(Math.ceil(value * 4) / 4).toString()} bottles`;
-  return `${Math.ceil(value)}${unit === "pieces" ? "" : ` ${unit}`}`;
+  if (unit === "litres") return value < 0.995 ? amount(value * 1000, "ml") : `${(Math.ceil(value * 10 - 1e-6) / 10).toFixed(1)} l`;
+  if (unit === "ml") return value >= 995 ? amount(value / 1000, "litres") : `${Math.ceil(value / 10 - 1e-6) * 10} ml`;
+  if (unit === "kg") return `${Math.ceil(value - 1e-6)} kg`;
+  if (unit === "bottles") return `${(Math.ceil(value * 4 - 1e-6) / 4).toString()} bottles`;
+  return `${Math.ceil(value - 1e-6)}${unit === "pieces" ? "" : ` ${unit}`}`;
 }
-

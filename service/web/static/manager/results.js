@@ -11,7 +11,7 @@ const NAMES = { live: "the live planner", "look-ahead": "look-ahead", "by the ro
 const PROMISED = 0.9;
 export const nameOf = (policy) => NAMES[policy] || policy;
 
-const byWords = (policy) => (nameOf(policy).startsWith("by ") ? nameOf(policy) : `by ${nameOf(policy)}`);
+export const byWords = (policy) => (nameOf(policy).startsWith("by ") ? nameOf(policy) : `by ${nameOf(policy)}`);
 const capital = (text) => text[0].toUpperCase() + text.slice(1);
 
 export function forgetResults() {

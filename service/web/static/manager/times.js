@@ -46,7 +46,7 @@ export function drawByTime(results, house) {
     lines(host, {
       xs, series, marks, height: 320, most: isShare ? 1.02 : undefined,
       xWords: (x) => rows[x]?.clock ?? "", yWords: isShare ? percent : (y) => `${y} min`,
-      splits: rows.map((one, i) => (one.clock.endsWith(":00") ? i : -1)).filter((i) => i >= 0),
+      splits: rows.map((one, i) => (rows.length <= 10 || one.clock.endsWith(":00") ? i : -1)).filter((i) => i >= 0),
       readout: (x) => (said.textContent = x === null ? rest : `Ordered from ${rows[x].clock}: ${series.map((one) => `${one.label} ${words(one.values[x])}`).join(", ")}`),
     });
     table.replaceChildren(asTable("Time to last drink by quarter of an hour", ["Ordered from", ...series.map((one) => one.label)],
