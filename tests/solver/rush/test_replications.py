@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import count
@@ -10,7 +11,7 @@ from typing import Any
 import pytest
 
 from solver.errors import BadValue
-from solver.rush.intervals import t_interval
+from solver.rush.intervals import paired_difference, paired_ratio, t_interval
 from solver.rush.replications import (
     Asked,
     Ended,
@@ -80,6 +81,42 @@ def test_running_until_narrow_covers_as_often_as_it_says() -> None:
 def test_running_until_time_is_up_covers_as_often_as_it_says() -> None:
     # The clock ticks at every look, so that time is up somewhere in the second stage.
     assert 0.93 <= covered(lambda seed: Asked(nights=20, within=20.0, time_s=61, seed=seed)) <= 0.97
+
+
+def a_fifth_sooner(job: tuple[str, int], should_stop: ShouldStop) -> float:
+    """Two policies on the same nights; a night's own ratio scatters about 0.8 by a tenth."""
+    which, seed = job
+    base = one_night(seed, should_stop)
+    own = random.Random(f"own {seed}").lognormvariate(0, 0.1)
+    return base if which == "theirs" else 0.8 * base * own
+
+
+PAIRS = Trial(
+    of=("ours", "theirs"),
+    job=lambda which, seed: (which, seed),
+    work=a_fifth_sooner,
+    watched=lambda found: {
+        "gain": [a - b for a, b in zip(found["ours"], found["theirs"], strict=True)]
+    },
+)
+
+
+@pytest.mark.parametrize("asked", [{"nights": 20}, {"nights": 20, "within": 20.0}])
+def test_pairs_cover_as_often_as_they_say(asked: dict[str, Any]) -> None:
+    # The mean of a lognormal factor of median 1 and scatter 0.1 is exp(0.1² / 2).
+    gain_s = TRUE_MEAN_S * (0.8 * math.exp(0.1**2 / 2) - 1)
+    differences = ratios = 0
+    for seed in range(RUNS):
+        found = run(Asked(seed=seed, **asked), PAIRS)
+        ours, theirs = found.nights["ours"], found.nights["theirs"]
+        difference = paired_difference(ours, theirs, pilot=found.pilot)
+        ratio = paired_ratio(ours, theirs, pilot=found.pilot)
+        assert difference is not None
+        assert ratio is not None
+        differences += difference.holds(gain_s)
+        ratios += ratio.holds(0.8)
+    assert 0.93 <= differences / RUNS <= 0.97
+    assert 0.93 <= ratios / RUNS <= 0.97
 
 
 def test_stopping_at_the_first_narrow_look_would_cover_too_seldom() -> None:
