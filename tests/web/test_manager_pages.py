@@ -3,56 +3,22 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 from playwright.sync_api import expect
 
+from .manager import at, look_well, rush_of
 from .test_counter_page import violations
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Page
 
     from .conftest import Counter
 
 pytestmark = pytest.mark.browser
-TABLET, DESK = (820, 1180), (1280, 900)
 # A rush is simulated behind everything else that this machine does.
 expect.set_options(timeout=60_000)
-
-
-@pytest.fixture
-def desk(chromium_browser: Browser) -> Iterator[Page]:
-    """A page at a desk; a fault in a script is a fault of the test."""
-    context = chromium_browser.new_context(viewport={"width": DESK[0], "height": DESK[1]})
-    page = context.new_page()
-    page.set_default_timeout(20_000)
-    faults: list[str] = []
-    page.on("pageerror", lambda error: faults.append(str(error)))
-    yield page
-    context.close()
-    assert faults == []
-
-
-def at(counter: Counter, path: str = "") -> str:
-    return f"{counter.service.address}/manager/{counter.bar}{path}"
-
-
-def fits(page: Page) -> bool:
-    return bool(page.evaluate("document.documentElement.scrollWidth <= innerWidth"))
-
-
-def look_well(page: Page) -> None:
-    """Nothing for axe to find and nothing beyond the edge, on desk and tablet, by day and night."""
-    for width, height in (DESK, TABLET):
-        page.set_viewport_size({"width": width, "height": height})
-        for is_dark in (False, True):
-            page.emulate_media(color_scheme="dark" if is_dark else "light")
-            assert violations(page) == [], (width, is_dark)
-            assert fits(page), (width, is_dark)
-    page.set_viewport_size({"width": DESK[0], "height": DESK[1]})
 
 
 def tell_half_an_hour(page: Page, *, nights: int) -> None:
@@ -67,10 +33,6 @@ def tell_half_an_hour(page: Page, *, nights: int) -> None:
     for way in ("the live planner", "look-ahead, as an experienced bartender works"):
         page.get_by_label(way).uncheck()
     page.get_by_label("by the ticket").check()
-
-
-def rush_of(counter: Counter, rush: str) -> dict[str, Any]:
-    return dict(counter.service.client.get(f"/v1/rushes/{rush}").json())
 
 
 def test_a_rush_is_told_started_watched_and_read(desk: Page, counter: Counter) -> None:

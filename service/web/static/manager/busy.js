@@ -57,7 +57,9 @@ function cell(share, clock) {
 }
 
 export function drawWaits(results) {
-  const [first] = results.policies;
+  // A real log does not know what a drink waited for: its replay does.
+  const first = results.policies.find((policy) => policy.waits.length);
+  if (!first) return null;
   const rows = first.waits.filter((wait) => wait.share).slice(0, 7).filter((wait) => wait.share.mean > 0.005);
   if (!rows.length) return null;
   const words = (wait) => wordsOf(results, `${wait.what} ${wait.name}`);

@@ -40,7 +40,8 @@ export function drawRota({ rota }) {
   const strip = (label, counts) => el("tr", {}, el("th", { scope: "row" }, label), counts.map((count) => {
     const level = el("i", { "aria-hidden": "true" });
     level.style.setProperty("block-size", `${(100 * count) / most}%`);
-    return el("td", {}, level, el("b", {}, count));
+    // The number stands at the foot: on the ground where the column does not reach it.
+    return el("td", {}, level, el("b", { class: count / most < 0.45 ? "on-ground" : false }, count));
   }));
   return el("section", { class: "sheet", "aria-labelledby": "rota-title" },
     el("h2", { id: "rota-title" }, "The fewest hands"),
@@ -50,6 +51,7 @@ export function drawRota({ rota }) {
     el("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": "Hands by quarter of an hour" }, el("table", { class: "strip" }, el("caption", { class: "hidden-label" }, "Hands by quarter of an hour"),
       el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "On"), rota.clocks.map((clock) => el("th", { scope: "col" }, clock.endsWith(":00") ? clock.slice(0, 2) : "", el("span", { class: "hidden-label" }, clock))))),
       el("tbody", {}, strip("Bartenders", rota.bartenders), strip("Barbacks", rota.barbacks)))),
+    el("ul", { class: "shifts" }, rota.shifts.map((shift) => el("li", {}, el("b", {}, capital(shift.who)), ` ${shift.since} to ${shift.until}`))),
     el("table", {}, el("caption", { class: "hidden-label" }, "Within promise by hour, on fresh nights"),
       el("thead", {}, el("tr", {}, ["From", "Within promise, on nights the search has not seen"].map((words) => el("th", { scope: "col" }, words)))),
       el("tbody", {}, rota.by_hour.map((hour) => el("tr", {}, el("th", { scope: "row" }, hour.clock), el("td", {}, hour.within_promise ? `${percentWithin(hour.within_promise)}${hour.is_kept ? "" : ": not kept"}` : "nobody ordered"))))),
