@@ -20,6 +20,7 @@ Found = TypeVar("Found")
 
 LOOK_EVERY_S = 0.5
 CONNECT_WITHIN_S = 10
+WORKERS_WITHIN_S = 30
 AHEAD = 2
 NOT_INSTALLED = (
     "expected the optional part 'cluster' of the installation; it is missing; "
@@ -113,12 +114,14 @@ class Cluster:
 
     def _check_workers(self) -> None:
         own = metadata.version("threedeep")
-        versions = self.client.run(_version)
-        if not versions:
+        try:
+            # Workers may just be starting, or starting again.
+            self.client.wait_for_workers(1, timeout=WORKERS_WITHIN_S)
+        except TimeoutError:
+            address = self.client.scheduler_info()["address"]
             said = "expected workers at this scheduler; it has none"
-            raise ClusterTrouble(
-                f"{said}; start some by: dask worker {self.client.scheduler_info()['address']}"
-            )
+            raise ClusterTrouble(f"{said}; start some by: dask worker {address}") from None
+        versions = self.client.run(_version)
         for worker, version in sorted(versions.items()):
             if version != own:
                 raise ClusterTrouble(

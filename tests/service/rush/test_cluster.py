@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import socket
@@ -13,6 +14,8 @@ from typing import Any
 
 import pytest
 
+from service.cli import main
+from service.files import SAMPLES
 from service.rush.cluster import Cluster, ClusterTrouble
 from solver.rush.replications import InThisProcess
 
@@ -77,6 +80,26 @@ def test_a_stop_reaches_a_night_that_runs(dask: Any, tmp_path: Path) -> None:
     assert (tmp_path / "stopped").exists()
 
 
+def test_the_command_says_the_same_on_a_cluster(
+    dask: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    scenario = tmp_path / "short.yaml"
+    told = {
+        "name": "a short night",
+        "bar": str(SAMPLES / "bars" / "saltmarch.yaml"),
+        "last_orders": "19:30",
+        "hard_stop": "20:00",
+        "guests": {"drinks_an_hour": [60, 60]},
+    }
+    scenario.write_text(json.dumps(told), encoding="utf-8")
+    words = ["rush", str(scenario), "--nights", "4", "--policy", "by-the-ticket", "--json"]
+    said = []
+    for where in (["--jobs", "1"], ["--cluster", dask.scheduler_address]):
+        assert main([*words, *where]) == 0
+        said.append(json.loads(capsys.readouterr().out)["results"])
+    assert said[0] == said[1]
+
+
 def test_workers_that_always_die_are_said(dask: Any) -> None:
     with Cluster(dask.scheduler_address) as cluster, pytest.raises(ClusterTrouble, match="die"):
         list(cluster.run(kills_its_worker, [1], go_on))
@@ -91,7 +114,8 @@ def test_nobody_at_the_address(monkeypatch: pytest.MonkeyPatch) -> None:
         Cluster(address)
 
 
-def test_no_workers_at_the_scheduler() -> None:
+def test_no_workers_at_the_scheduler(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("service.rush.cluster.WORKERS_WITHIN_S", 1)
     with (
         distributed.LocalCluster(
             n_workers=0, processes=False, dashboard_address="127.0.0.1:0", silence_logs=50
