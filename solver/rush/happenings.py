@@ -83,9 +83,10 @@ class Happenings:
         """Have somebody ask the guest who ordered what nobody can make now.
 
         It is set aside with its reason: a noted allergen that is in it, a flame while the room is
-        too full, ice that is out. After a minute or so the guest has something else.
+        too full, ice that is out. After a minute or so the guest has something else. Whether a
+        flame may be lit is looked at again, for the room may fill up meanwhile.
         """
-        if not self._is_makable(drink):
+        if drink.mix.has_flame or not self._is_makable(drink):
             wait_s = self._bar.draws.between(*ASKED_AFTER_S, drink.id, "asked")
             self._bar.later(to_ms(wait_s), partial(self._ask, drink, n))
 
@@ -96,9 +97,11 @@ class Happenings:
         return bool(bar.may(drink).people) and not is_too_full
 
     def _ask(self, drink: DrinkNow, n: int) -> None:
-        if drink.now is not Now.WAITING or self._is_makable(drink):
+        if drink.now is not Now.WAITING:
             return
-        if self._bar.on_floor:
+        if self._is_makable(drink):
+            self._ask_unless_makable(drink, n)
+        elif self._bar.on_floor:
             self._swap(drink, n)
             self._bar.settle(drink.round)
         else:

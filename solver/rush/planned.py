@@ -104,10 +104,24 @@ def follow(bar: Bar, plan: Plan | None, person: PersonNow) -> Next:
             drinks = tuple(waiting[name] for name in planned.drinks if name in waiting)
             if left := tuple(drink for drink in drinks if drink.now is Now.WAITING):
                 found.append((planned.start_s, planned.id, Make(left)))
+    found += _unheard_tails(bar, person)
     if found:
         return min(found, key=lambda row: row[:2])[2]
     idle = (may_help(bar, person, round_) for round_ in bar.open)
     return Stand(instead_of=next((drink for drink in idle if drink is not None), None))
+
+
+def _unheard_tails(bar: Bar, person: PersonNow) -> Iterator[tuple[float, str, Next]]:
+    """Give what somebody has to finish of builds that the screen never heard they began.
+
+    Whoever put a coffee on knows of it.
+    """
+    for build in bar.builds:
+        if build.person != person.id or build.is_lost or build.blocks[0].heard_start_ms is not None:
+            continue
+        for index, ready_ms in build.ready_ms.items():
+            if index not in build.blocks:
+                yield (ready_ms - bar.now) / 1000, build.id, Finish(build, index)
 
 
 def _tails(
