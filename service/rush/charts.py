@@ -6,7 +6,7 @@ from solver.rush.intervals import Interval
 from solver.rush.results import PolicyResults, Results
 
 from .drawing import COLOURS, DASHES, INK, RULE, SOFT, clock_axis, drawing, minutes_axis
-from .words import minutes, policy_words
+from .words import has_ends, minutes, policy_words
 
 LINE = 2.6
 BAND = 0.16
@@ -144,11 +144,13 @@ def _by_quarter(policy: PolicyResults, figure: str) -> dict[int, Interval]:
 
 
 def _low(interval: Interval) -> float:
-    return max(0.0, interval.mean if interval.low is None else interval.low)
+    has_low = interval.low is not None and has_ends(interval)
+    return max(0.0, interval.low or 0.0) if has_low else interval.mean
 
 
 def _high(interval: Interval) -> float:
-    return interval.mean if interval.high is None else interval.high
+    has_high = interval.high is not None and has_ends(interval)
+    return (interval.high or 0.0) if has_high else interval.mean
 
 
 def _last(policy: PolicyResults) -> float:

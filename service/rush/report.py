@@ -22,6 +22,8 @@ from .strips import busy_strip, rota_steps, wait_bars, what_if_bars
 from .text import less_words, nights_words, prep_amount
 from .verdict import verdict
 from .words import (
+    FEW_NIGHTS,
+    FEW_WORDS,
     capital,
     minutes,
     minutes_between,
@@ -81,6 +83,8 @@ def _head(told: Told) -> Iterator[str]:
         f"<p class=lead>Worked {escape(worked)}: {nights_words(results.nights)} simulated, "
         f"doors at {results.doors}, last orders at {results.last_orders}.</p>"
     )
+    if results.nights < FEW_NIGHTS:
+        yield f"<p class=note>{escape(FEW_WORDS)}</p>"
     yield '<div class="tiles">' + "".join(_tile(policy) for policy in results.policies) + "</div>"
     yield from (_against(one) for one in results.compared)
     yield f"<p class=note>{escape(HONEST.format(note=results.note))}</p></header>"

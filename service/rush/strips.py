@@ -15,7 +15,7 @@ from solver.rush.what_if import WhatIf
 
 from .drawing import ACCENT, INK, PAPER, RULE, SOFT, clock_axis, drawing
 from .findings import Told
-from .words import money, resource_words, signed, wait_words
+from .words import has_ends, money, resource_words, signed, wait_words
 
 ROWS = 14
 WAITS = 6
@@ -67,7 +67,7 @@ def wait_bars(told: Told, policy: PolicyResults) -> str:
         for n, (share, _) in enumerate(rows):
             axes.barh(n, share.mean, 0.62, color=ACCENT if n == 0 else "#9cb7c6", linewidth=0)
             _whisker(made.axes, share, n, INK)
-            end = share.mean if share.high is None else share.high
+            end = share.high if share.high is not None and has_ends(share) else share.mean
             axes.text(
                 end + 0.015, n, f"{100 * share.mean:.0f}%", va="center", fontsize=15, color=INK
             )
@@ -143,7 +143,7 @@ def rota_steps(rota: Rota) -> str:
 
 
 def _whisker(axes: Axes, interval: Interval, row: int, colour: str, width: float = 2.4) -> None:
-    if interval.low is not None and interval.high is not None:
+    if interval.low is not None and interval.high is not None and has_ends(interval):
         axes.plot(
             [interval.low, interval.high],
             [row, row],

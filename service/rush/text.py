@@ -16,6 +16,7 @@ from .verdict import verdict
 from .words import (
     CHANNELS,
     FEW_NIGHTS,
+    FEW_WORDS,
     capital,
     has_ends,
     minutes,
@@ -69,7 +70,7 @@ def _head(told: Told) -> Iterator[str]:
         f" ({results.ended})"
     )
     if results.nights < FEW_NIGHTS:
-        yield f"So few nights say little: from {FEW_NIGHTS} on, figures have intervals beside them."
+        yield FEW_WORDS
 
 
 def _note(note: str) -> list[str]:

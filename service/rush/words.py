@@ -44,6 +44,7 @@ WHY = {
 }
 FEW_NIGHTS = 5
 """Of fewer nights an interval is so wide that it would only confuse; JSON and tables have it."""
+FEW_WORDS = f"So few nights say little: from {FEW_NIGHTS} on, figures have intervals beside them."
 CHANNELS = {"": "all", "bar_top": "bar top", "floor": "floor"}
 
 
