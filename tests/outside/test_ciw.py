@@ -24,7 +24,7 @@ QUEUE = Queue(
     arrivals_a_s=0.17,
     service_s=10.0,
     scatter=Scatter(spread=Spread.LOGNORMAL, variation=VARIATION),
-    hours=3,
+    hours=2,
 )
 HOUR_S = 3600.0
 
@@ -46,7 +46,7 @@ def by_ciw(seed: int) -> list[float]:
     return [
         record.waiting_time
         for record in simulation.get_all_records()
-        if QUEUE.warm_up_hours * HOUR_S <= record.arrival_date < until_s
+        if QUEUE.warm_up_s <= record.arrival_date < until_s
     ]
 
 

@@ -9,7 +9,6 @@ hour, 240 seconds each, 55 agents is a usual worked example of call centres. `er
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -17,7 +16,7 @@ from solver.rush.scenario import Scatter, Spread
 
 from .clerks import Queue, rush_of, rush_of_machines, waited
 
-SEEDS = range(1, 9)
+SEEDS = range(1, 11)
 
 
 def erlang_c(clerks: int, load: float) -> float:
@@ -44,12 +43,12 @@ def test_erlang_c(
     queue = Queue(clerks=clerks, arrivals_a_s=arrivals / unit_s, service_s=unit_s / services)
     assert erlang_c(clerks, arrivals / services) == pytest.approx(chance, abs=1e-6)
     assert chance / (clerks * services - arrivals) == pytest.approx(mean, abs=1e-6)
-    found = waited(rush_of(queue), SEEDS)
+    found = waited(queue, rush_of(queue), SEEDS)
     assert found.share.holds(chance)
     assert found.mean_s.holds(mean * unit_s)
     # An interval that holds anything says nothing.
     assert found.share.half < 0.03
-    assert found.mean_s.half < 0.3 * mean * unit_s
+    assert found.mean_s.half < 0.25 * mean * unit_s
 
 
 def test_erlang_c_of_fifty_five() -> None:
@@ -59,12 +58,12 @@ def test_erlang_c_of_fifty_five() -> None:
     mean_s = chance * service_s / (agents - load)
     assert chance == pytest.approx(0.238701, abs=1e-6)
     assert mean_s == pytest.approx(8.184, abs=1e-3)
-    queue = Queue(clerks=agents, arrivals_a_s=calls / of_s, service_s=service_s, hours=6)
-    found = waited(rush_of_machines(queue), SEEDS)
+    queue = Queue(clerks=agents, arrivals_a_s=calls / of_s, service_s=service_s, hours=4)
+    found = waited(queue, rush_of_machines(queue), SEEDS)
     assert found.share.holds(chance)
     assert found.mean_s.holds(mean_s)
-    assert found.share.half < 0.08
-    assert found.mean_s.half < 0.6 * mean_s
+    assert found.share.half < 0.05
+    assert found.mean_s.half < 0.5 * mean_s
 
 
 @pytest.mark.parametrize(
@@ -80,7 +79,7 @@ def test_pollaczek_khinchine(scatter: Scatter, squared_variation: float, wait: f
     unit_s, rho = 8.0, 0.8
     assert pollaczek_khinchine(rho, 1.0, squared_variation) == pytest.approx(wait)
     queue = Queue(clerks=1, arrivals_a_s=rho / unit_s, service_s=unit_s, scatter=scatter)
-    found = waited(rush_of(replace(queue, hours=6)), SEEDS)
+    found = waited(queue, rush_of(queue), SEEDS)
     assert found.mean_s.holds(wait * unit_s)
-    assert found.mean_s.half < 0.35 * wait * unit_s
+    assert found.mean_s.half < 0.25 * wait * unit_s
     assert found.share.holds(rho)
