@@ -15,7 +15,7 @@ from service.api.limit import BodyLimit
 from service.api.problems import add_handlers, problem_schema
 from service.files.bars import Bar
 
-from .api import bars, health, order, stock, taps, tickets
+from .api import bars, health, nights, order, rushes, setup, stock, taps, tickets
 from .clock import Clock, SystemClock
 from .errors import Conflict
 from .floor import Floor
@@ -85,7 +85,7 @@ def create_app(
     )
     app.add_middleware(BodyLimit, largest=settings.max_body_bytes)
     add_handlers(app)
-    for part in (tickets, order, taps, stock, bars, health):
+    for part in (tickets, order, taps, stock, bars, setup, rushes, nights, health):
         app.include_router(part.router)
     mount(app)
     app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]

@@ -228,6 +228,7 @@ class Desk:
                     bar=base.bar.id,
                     at=now,
                     house=house_record(state) if state.bar is not base.bar else None,
+                    texts=draft.texts,
                     put=draft.put_records,
                     dropped=draft.dropped,
                     tap=tap,

@@ -10,9 +10,11 @@ import threading
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 from service.files.bars import Bar
 from service.files.stored import bar_of, house_record
+from service.manager.rushes import Rushes
 from service.night.records import HouseRecord, OrderRecord
 from service.night.state import BarState, state_from
 from service.planning.aside import StepAside
@@ -65,16 +67,19 @@ class Floor:
         self._warming: threading.Thread | None = None
         self._forgetting: asyncio.Task[None] | None = None
         self._opening = asyncio.Lock()
+        self.rushes = Rushes(store, clock, settings)
 
     async def open(self) -> None:
         """Open every bar the store knows and begin planning."""
         for house in await asyncio.to_thread(self.store.houses):
             self._seat(await asyncio.to_thread(self._state_of, house))
+        await self.rushes.open()
         self._forgetting = asyncio.create_task(self._forget_now_and_then(), name="forgetting")
 
     async def close(self) -> None:
         """End planning, let go of everybody who waits, and close the store."""
         self.stop()
+        await self.rushes.close()
         for task in self.tasks.values():
             await task.stop()
         if self._forgetting is not None:
@@ -101,10 +106,15 @@ class Floor:
             ) from None
 
     async def tell(self, bar: Bar) -> Desk:
-        """Open a bar, or tell it anew where what is known differs."""
+        """Open a bar, or tell it anew where what is known differs.
+
+        A part that was told before and then edited as text stays as it was edited: a file that
+        comes again at every start must not undo what the manager wrote since.
+        """
         desk = self.desks.get(bar.id)
         if desk is None:
             return await self.add(bar)
+        bar = await asyncio.to_thread(self._without_overtaken, desk.state, bar)
         if desk.state.bar != bar:
             ask: Ask[Bar] = Ask(
                 action=lambda draft: tell(draft, bar),
@@ -159,6 +169,23 @@ class Floor:
             gc.set_threshold(*WHILE_COMPILING)
         self._plan_from_now_on()
         log.info("action=warm_up insertion=ready")
+
+    def _without_overtaken(self, state: BarState, bar: Bar) -> Bar:
+        told = house_record(replace(state, bar=bar))
+        kept: dict[str, Any] = {}
+        for part in ("menu", "counter", "standards"):
+            newest, *older = self.store.versions(bar.id, part)
+            last = self.store.version(bar.id, part, newest.version)
+            if last is None or not last.text or last.body == getattr(told, part):
+                continue
+            before = (self.store.version(bar.id, part, one.version) for one in older)
+            if any(one is not None and one.body == getattr(told, part) for one in before):
+                kept[part] = getattr(state.bar, part)
+        if not kept:
+            return bar
+        words = "action=tell_bar bar=%s kept=%s: edited since its file was told; restore it there"
+        log.warning(words, bar.id, ",".join(kept))
+        return replace(bar, **kept)
 
     def _warmed(self) -> None:
         if self.settings.owns_process:

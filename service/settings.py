@@ -37,6 +37,9 @@ class Settings:
     owns_process : bool
         The process does nothing else: what is loaded once is taken out of garbage collection,
         which otherwise stops everything for a tenth of a second now and then.
+    rush_processes : int
+        Rushes that are simulated at once, each in a process of its own that steps behind
+        everything else. One leaves the other cores to the live planning.
     remember_s : float
         Answers to idempotency keys, and taps with what they changed, are kept this long: both
         repeat what guests said. Never shorter than `at_hand_s`, for undo.
@@ -54,4 +57,5 @@ class Settings:
     shown_made_s: float = 900.0
     at_hand_s: float = 8 * 3600.0
     owns_process: bool = False
+    rush_processes: int = 1
     remember_s: float = 48 * 3600.0

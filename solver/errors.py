@@ -38,8 +38,12 @@ class BadValue(SolverError, ValueError):
         self.expected = expected
         self.came = came
         self.hint = hint
-        message = f"expected {expected}; came {came!r}"
-        super().__init__(f"{message}; {hint}" if hint else message)
+        # All of it as arguments, so that it can be sent to another process and raised there.
+        super().__init__(expected, came, hint)
+
+    def __str__(self) -> str:
+        message = f"expected {self.expected}; came {self.came!r}"
+        return f"{message}; {self.hint}" if self.hint else message
 
 
 class InvalidSnapshot(BadValue):
@@ -57,7 +61,10 @@ class CannotPlan(SolverError):
 
     def __init__(self, reasons: Sequence[str]) -> None:
         self.reasons = tuple(reasons)
-        super().__init__("nothing can be made now: " + "; ".join(self.reasons))
+        super().__init__(self.reasons)
+
+    def __str__(self) -> str:
+        return "nothing can be made now: " + "; ".join(self.reasons)
 
 
 class EngineFault(SolverError):

@@ -12,6 +12,9 @@ from .menu import Change, Menu, Method, Mix, recipe_mix, spirit_mixer_mix
 LARGEST_QUANTITY = 60
 """More of one line than this is taken for a slip of the finger."""
 
+MOST_KNOWN = 5000
+"""Mixes that a menu remembers; a house's guests order some hundreds of different ones a night."""
+
 
 class Channel(StrEnum):
     """Where the round goes: across the bar, or to the floor."""
@@ -156,6 +159,17 @@ def mix_of(menu: Menu, line: Line) -> Mix:
     BadValue
         When the menu has no such recipe, spirit, mixer or ingredient.
     """
+    key = (line.recipe, line.changes, line.spirit, line.mixer, line.measure, line.garnish)
+    found: Mix | None = menu.known_mixes.get(key)
+    if found is None:
+        found = _mix_of(menu, line)
+        if len(menu.known_mixes) >= MOST_KNOWN:
+            menu.known_mixes.clear()
+        menu.known_mixes[key] = found
+    return found
+
+
+def _mix_of(menu: Menu, line: Line) -> Mix:
     if line.spirit:
         return spirit_mixer_mix(
             menu,

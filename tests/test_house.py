@@ -22,6 +22,7 @@ READING_ORDER = (
         "grid",
         "plan",
         "goal",
+        "steady",
         "verify",
         "timing",
         "baselines",

@@ -64,11 +64,11 @@ async def get_order(
     """Give the build order. Its ETag covers every byte; ``revision`` counts in the body too."""
     revision = desk.state.revision
     body, etag = await written(desk, bartender)
-    if _matches(if_none_match, etag) and wait_s:
+    if matches(if_none_match, etag) and wait_s:
         await desk.wait_for_change(revision, wait_s)
         body, etag = await written(desk, bartender)
     headers = {"ETag": etag, "Cache-Control": "no-cache"}
-    if _matches(if_none_match, etag):
+    if matches(if_none_match, etag):
         return Response(status_code=304, headers=headers)
     return Response(body, media_type=JSON, headers=headers)
 
@@ -116,7 +116,7 @@ async def written(desk: Desk, bartender: str) -> tuple[bytes, str]:
     return await asyncio.to_thread(shown.body, bartender)
 
 
-def _matches(if_none_match: str | None, etag: str) -> bool:
+def matches(if_none_match: str | None, etag: str) -> bool:
     """Compare weakly, as RFC 9110 section 13.1.2 asks for."""
     if if_none_match is None:
         return False

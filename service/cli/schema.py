@@ -1,4 +1,4 @@
-"""``threedeep schema``: writes the JSON Schemas of bars, tickets, snapshots and plans."""
+"""``threedeep schema``: writes the JSON Schemas of documents."""
 
 from __future__ import annotations
 
@@ -23,8 +23,11 @@ def add_to(commands: Commands) -> None:
     parser = command(
         commands,
         "schema",
-        short="write the JSON Schemas of bars, tickets, snapshots and plans",
-        long="Writes the JSON Schemas of bars, tickets, snapshots and plans, as the code has them.",
+        short="write the JSON Schemas of bars, tickets, snapshots, plans and rushes",
+        long=(
+            "Writes the JSON Schemas of bars, tickets, snapshots, plans and rushes, as the code "
+            "has them."
+        ),
         codes=CODES,
     )
     parser.add_argument(

@@ -22,9 +22,10 @@ Serves one bar or several: tickets come in over HTTP, the build order goes out t
 
   threedeep serve --bar sample_tickets/bars/saltmarch.yaml --db night.db
 
-The counter's page is then at http://127.0.0.1:8000/counter/BAR, the interface's description at
-/openapi.json. All of the night is kept in the database file: stop and start the command as you
-like, tickets, builds in hand and the order come back. Ctrl-C stops it.
+The counter's page is then at http://127.0.0.1:8000/counter/BAR, the manager's at /manager/BAR,
+the interface's description at /openapi.json. All of the night is kept in the database file: stop
+and start the command as you like, tickets, builds in hand and the order come back. Ctrl-C stops
+it.
 """
 CODES = """\
   0  stopped by Ctrl-C or a signal

@@ -108,6 +108,7 @@ def greeting(bar: Bar, address: str, options: Options) -> list[str]:
         "",
         f"  the whole counter   {page}",
         f"  one station         {page}?bartender={first}",
+        f"  the manager         {address}/manager/{bar.id}",
         "",
         f"Tap at a station and its robot steps back for {STEP_BACK_S:.0f} seconds.",
         "Ctrl-C stops it; nothing is kept.",

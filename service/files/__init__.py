@@ -1,9 +1,9 @@
-"""Bars, tickets, snapshots and plans as documents, with every fault said in words and by line.
+"""Bars, tickets, snapshots, plans and rushes as documents, every fault said in words and by line.
 
 Reading order: `marked` (text with its lines), `documents` (faults), `bars` (what a bar is and what
 is wrong with one), `schemas` (what may stand in a document), `kinds` and `translate` (what a
-validation found), `looks` (what one fault would hide), `on_disk`, `tickets`, `bodies` (the same
-over HTTP), `stored` (the same in the store).
+validation found), `looks` (what one fault would hide), `on_disk`, `tickets`, `rushes`, `bodies`
+(the same over HTTP), `stored` (the same in the store).
 """
 
 from .on_disk import (
@@ -18,6 +18,7 @@ from .on_disk import (
     write_plan,
     write_snapshot,
 )
+from .rushes import read_rush
 
 __all__ = [
     "SAMPLES",
@@ -26,6 +27,7 @@ __all__ = [
     "plan_text",
     "read_bar",
     "read_plan",
+    "read_rush",
     "read_snapshot",
     "read_standards",
     "write_plan",

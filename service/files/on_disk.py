@@ -30,7 +30,7 @@ from .documents import (
     validated,
 )
 from .looks import seen_anyway, unknown_in, unknown_standards
-from .marked import mark_json, read_yaml
+from .marked import Marked, mark_json, read_yaml
 from .schemas import (
     BAR_FILE,
     PLAN_FILE,
@@ -67,7 +67,16 @@ def bar_from_yaml(text: str, file: str) -> Bar:
     ------
     BadFile
     """
-    marked = or_bad_file(file, lambda: read_yaml(text))
+    return bar_of(or_bad_file(file, lambda: read_yaml(text)), file)
+
+
+def bar_of(marked: Marked, file: str) -> Bar:
+    """Read a bar from plain data with its lines; `file` is the name that faults carry.
+
+    Raises
+    ------
+    BadFile
+    """
     found = validated(BAR_FILE, marked, file, instead=seen_anyway)
     findings = [*check_bar(found.counter, found.menu), *unknown_standards(marked.data)]
     if findings:

@@ -18,6 +18,7 @@ from solver.counter import Counter
 from solver.errors import BadValue
 from solver.menu import Menu
 from solver.plan import Plan
+from solver.rush.scenario import Scenario
 from solver.snapshot import Snapshot
 from solver.standards import ROWS, Standard, Standards
 from solver.tickets import Channel, Line
@@ -146,7 +147,7 @@ class PlanFile(Plan):
         return Plan(**{row.name: getattr(self, row.name) for row in fields(Plan)})
 
 
-for _root in (Counter, Menu, Standards, Snapshot, Plan, Line):
+for _root in (Counter, Menu, Standards, Snapshot, Plan, Line, Scenario):
     # On the root it counts for everything below it; the solver itself knows nothing of pydantic.
     with_config(STRICT)(_root)
 
@@ -160,12 +161,14 @@ TICKET_BODY: TypeAdapter[TicketBody] = TypeAdapter(TicketBody)
 SNAPSHOT: TypeAdapter[Snapshot] = TypeAdapter(Snapshot)
 PLAN: TypeAdapter[Plan] = TypeAdapter(Plan)
 PLAN_FILE: TypeAdapter[PlanFile] = TypeAdapter(PlanFile)
+RUSH_FILE: TypeAdapter[Scenario] = TypeAdapter(Scenario)
 
 PUBLISHED: dict[str, TypeAdapter[Any]] = {
     "bar": BAR_FILE,
     "ticket": TICKET_BODY,
     "snapshot": SNAPSHOT,
     "plan": PLAN_FILE,
+    "rush": RUSH_FILE,
 }
 """Documents whose JSON Schema is published, by name."""
 

@@ -10,8 +10,9 @@ from datetime import datetime
 
 from solver.plan import Plan
 from solver.snapshot import NO_TIME, BlockRun, InHand, Pinned, Presence, Snapshot
+from solver.steady import next_of, overtakes
+from solver.steady import shifted as moved
 from solver.tickets import Drink, Line, Ticket
-from solver.units import to_ds, to_s
 
 from .hours import away_of, service_ends, shake_from_s
 from .marks import counter_now, glasses_back, in_washer, people_on, seconds_from, shortages
@@ -81,29 +82,7 @@ def snapshot_of_order(state: BarState, order: OrderRecord) -> Snapshot:
 
 def shifted(plan: Plan, from_moment: datetime, to_moment: datetime) -> Plan:
     """Give a plan with its seconds counted from another moment."""
-    by_s = seconds_from(to_moment, from_moment)
-
-    def moved(at: float) -> float:
-        return to_s(to_ds(at + by_s))
-
-    return replace(
-        plan,
-        builds=tuple(
-            replace(
-                build,
-                made_s=tuple(moved(at) for at in build.made_s),
-                blocks=tuple(
-                    replace(block, start_s=moved(block.start_s), end_s=moved(block.end_s))
-                    for block in build.blocks
-                ),
-            )
-            for build in plan.builds
-        ),
-        servings=tuple(
-            replace(serving, start_s=moved(serving.start_s), end_s=moved(serving.end_s))
-            for serving in plan.servings
-        ),
-    )
+    return moved(plan, seconds_from(to_moment, from_moment))
 
 
 def _ticket(
@@ -145,19 +124,15 @@ def _overtakes(state: BarState) -> dict[str, int]:
     rounds = list(state.open_tickets())
     if not rounds:
         return {}
-    made = [
-        ticket
-        for ticket in state.tickets.values()
-        if ticket.placed_at > rounds[0].placed_at
-        and (drinks := [d for d in state.drinks_of(ticket) if d.state is not DrinkState.VOID])
-        and not any(drink.is_open for drink in drinks)
-    ]
-    return {
-        ticket.id: sum(
-            1 for o in made if o.channel is ticket.channel and o.placed_at > ticket.placed_at
-        )
-        for ticket in rounds
-    }
+    whole: dict[str, list[float]] = {}
+    for ticket in state.tickets.values():
+        drinks = [d for d in state.drinks_of(ticket) if d.state is not DrinkState.VOID]
+        if drinks and not any(drink.is_open for drink in drinks):
+            whole.setdefault(ticket.channel, []).append(ticket.placed_at.timestamp())
+    return overtakes(
+        {ticket.id: (ticket.channel, ticket.placed_at.timestamp()) for ticket in rounds},
+        {channel: sorted(placed) for channel, placed in whole.items()},
+    )
 
 
 def _in_hand(build: BuildRecord, present: set[str], now: datetime) -> InHand:
@@ -181,14 +156,9 @@ def _in_hand(build: BuildRecord, present: set[str], now: datetime) -> InHand:
 
 def _pinned(state: BarState) -> tuple[Pinned, ...]:
     """Give the first planned build of each person in the order last shown, if it still waits."""
-    if state.order is None or state.order.plan is None:
-        return ()
-    found: dict[str, Pinned] = {}
-    for build in sorted(state.order.plan.builds, key=lambda b: (b.start_s, b.id)):
-        waits = all(
-            (drink := state.drinks.get(name)) is not None and drink.state is DrinkState.WAITING
-            for name in build.drinks
-        )
-        if waits:
-            found.setdefault(build.person, Pinned(person=build.person, drinks=build.drinks))
-    return tuple(found.values())
+
+    def waits(name: str) -> bool:
+        drink = state.drinks.get(name)
+        return drink is not None and drink.state is DrinkState.WAITING
+
+    return next_of(state.order.plan if state.order else None, waits)

@@ -1,4 +1,4 @@
-"""What the service remembers: tickets, drinks, builds, marks, taps and the order last shown.
+"""What the service remembers: tickets, drinks, builds, marks, taps, the order last shown, set-ups.
 
 A record is one frozen row. An action makes new records from old ones; the store keeps them; a
 tap keeps the records before and after it, which is all that undo needs.
@@ -286,6 +286,27 @@ class HouseRecord:
     menu: str
     counter: str
     standards: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrittenText:
+    """A part of a bar's set-up as somebody wrote it, comments and all, and why they did."""
+
+    part: str
+    text: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptVersion:
+    """One version of a menu, counter or table of standards; `text` is empty where none was told."""
+
+    part: str
+    version: int
+    since: datetime
+    body: str
+    text: str = ""
+    note: str = ""
 
 
 def _no(line_id: str) -> LineRecord:

@@ -25,6 +25,7 @@ from .records import (
     Record,
     ShownBuild,
     TicketRecord,
+    WrittenText,
     kind_of,
     write,
 )
@@ -93,6 +94,7 @@ class Draft:
         self.drinks = dict(state.drinks)
         self.builds = dict(state.builds)
         self.marks = dict(state.marks)
+        self.texts: list[WrittenText] = []
         self._put: dict[tuple[str, str], Record] = {}
         self._dropped: dict[tuple[str, str], None] = {}
 

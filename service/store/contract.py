@@ -13,13 +13,16 @@ from typing import Protocol
 
 from service.night.records import (
     Answer,
+    BuildRecord,
     DrinkRecord,
     HouseRecord,
+    KeptVersion,
     OrderRecord,
     Record,
     ShownBuild,
     TapRecord,
     TicketRecord,
+    WrittenText,
 )
 
 
@@ -34,6 +37,8 @@ class Batch:
         When; stands beside what has no time of its own.
     house : HouseRecord or None
         The bar as it is now told; parts that differ become new versions.
+    texts : list of WrittenText
+        Parts as somebody wrote them; a part whose text differs becomes a new version as well.
     put : list of Record
     dropped : list of (kind, id)
     tap : TapRecord or None
@@ -47,6 +52,7 @@ class Batch:
     bar: str
     at: datetime
     house: HouseRecord | None = None
+    texts: list[WrittenText] = field(default_factory=list)
     put: list[Record] = field(default_factory=list)
     dropped: list[tuple[str, str]] = field(default_factory=list)
     tap: TapRecord | None = None
@@ -70,6 +76,25 @@ class Kept:
 
     ticket: TicketRecord
     drinks: tuple[DrinkRecord, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptNight:
+    """All that is kept of one business day: its tickets, oldest first, and the builds of them."""
+
+    tickets: tuple[Kept, ...]
+    builds: tuple[BuildRecord, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptRush:
+    """A simulated rush as a row: `body` is the service's own record of it."""
+
+    bar: str
+    id: str
+    state: str
+    since: datetime
+    body: str
 
 
 class Store(Protocol):
@@ -113,6 +138,42 @@ class Store(Protocol):
 
     def num_versions(self, bar: str, part: str) -> int:
         """Count the versions kept of a bar's menu, counter or standards."""
+        ...
+
+    def versions(self, bar: str, part: str) -> list[KeptVersion]:
+        """Give the versions kept of a part, newest first, without their bodies and texts."""
+        ...
+
+    def version(self, bar: str, part: str, version: int) -> KeptVersion | None:
+        """Give one version of a part, whole."""
+        ...
+
+    def house_at(self, bar: str, at: datetime) -> HouseRecord | None:
+        """Give a bar as it was told at a time; as it was first told, for times before that."""
+        ...
+
+    def nights(self, bar: str, limit: int) -> list[tuple[str, int]]:
+        """Give the business days with tickets, newest first, each with how many."""
+        ...
+
+    def night(self, bar: str, business_day: str) -> KeptNight:
+        """Give all that is kept of a business day."""
+        ...
+
+    def keep_rush(self, rush: KeptRush) -> None:
+        """Keep a rush, new or in place of the one with its id; old ones of the bar are dropped."""
+        ...
+
+    def rush(self, rush: str) -> KeptRush | None:
+        """Give a rush by its id."""
+        ...
+
+    def rushes(self, bar: str) -> list[KeptRush]:
+        """Give the rushes kept of a bar, newest first."""
+        ...
+
+    def unfinished_rushes(self, ended: Sequence[str]) -> list[KeptRush]:
+        """Give the rushes of all bars whose state is none of these."""
         ...
 
     def forget(self, before: datetime) -> None:

@@ -13,7 +13,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
@@ -25,6 +25,7 @@ from service.night.records import (
     Answer,
     DrinkRecord,
     HouseRecord,
+    KeptVersion,
     OrderRecord,
     ShownBuild,
     TapRecord,
@@ -32,7 +33,8 @@ from service.night.records import (
     read,
 )
 
-from .contract import Batch, Kept, Opened
+from . import looking_back
+from .contract import Batch, Kept, KeptNight, KeptRush, Opened
 from .migrate import TooNew, migrate
 from .writing import save
 
@@ -198,6 +200,56 @@ class SqliteStore:
         """Count the versions kept of a bar's menu, counter or standards."""
         row = self._one("SELECT count(*) FROM versions WHERE bar = ? AND part = ?", bar, part)
         return int(row[0]) if row else 0
+
+    def versions(self, bar: str, part: str) -> list[KeptVersion]:
+        """Give the versions kept of a part, newest first, without their bodies and texts."""
+        return looking_back.versions(self._all, bar, part)
+
+    def version(self, bar: str, part: str, version: int) -> KeptVersion | None:
+        """Give one version of a part, whole."""
+        return looking_back.version(self._all, bar, part, version)
+
+    def house_at(self, bar: str, at: datetime) -> HouseRecord | None:
+        """Give a bar as it was told at a time; as it was first told, for times before that."""
+        return looking_back.house_at(self._all, bar, at)
+
+    def nights(self, bar: str, limit: int) -> list[tuple[str, int]]:
+        """Give the business days with tickets, newest first, each with how many."""
+        return looking_back.nights(self._all, bar, limit)
+
+    def night(self, bar: str, business_day: str) -> KeptNight:
+        """Give all that is kept of a business day, as it was at one moment."""
+        with self._reads() as connection:
+            return looking_back.night(
+                lambda sql, *values: connection.execute(sql, values).fetchall(), bar, business_day
+            )
+
+    def keep_rush(self, rush: KeptRush) -> None:
+        """Keep a rush, new or in place of the one with its id; old ones of the bar are dropped."""
+        row = (rush.bar, rush.id, rush.state, rush.since.isoformat(), rush.body)
+        with self._writing:
+            self._writer.execute("BEGIN IMMEDIATE")
+            try:
+                self._writer.execute(looking_back.KEEP_RUSH, row)
+                kept = (rush.bar, rush.bar, looking_back.MOST_RUSHES)
+                self._writer.execute(looking_back.DROP_OLD_RUSHES, kept)
+            except BaseException:
+                self._writer.execute("ROLLBACK")
+                raise
+            self._writer.execute("COMMIT")
+
+    def rush(self, rush: str) -> KeptRush | None:
+        """Give a rush by its id."""
+        return next(iter(looking_back.rushes(self._all, "id = ?", rush)), None)
+
+    def rushes(self, bar: str) -> list[KeptRush]:
+        """Give the rushes kept of a bar, newest first."""
+        return looking_back.rushes(self._all, "bar = ?", bar)
+
+    def unfinished_rushes(self, ended: Sequence[str]) -> list[KeptRush]:
+        """Give the rushes of all bars whose state is none of these."""
+        signs = ", ".join("?" * len(ended))
+        return looking_back.rushes(self._all, f"state NOT IN ({signs})", *ended)
 
     def forget(self, before: datetime) -> None:
         """Drop answers to idempotency keys, taps with what they changed, and shown builds."""

@@ -17,6 +17,7 @@ from service.night.records import (
     ShownBuild,
     TapRecord,
     TicketRecord,
+    WrittenText,
     write,
 )
 
@@ -38,7 +39,7 @@ def save(connection: sqlite3.Connection, batch: Batch) -> None:
     """Write a whole batch; the caller begins and ends the transaction."""
     bar, at = batch.bar, batch.at.isoformat()
     if batch.house is not None:
-        _save_house(connection, batch.house, at)
+        _save_house(connection, batch.house, {one.part: one for one in batch.texts}, at)
     for record in batch.put:
         _save_record(connection, bar, record)
     # Drinks before the tickets they belong to.
@@ -111,22 +112,29 @@ def _save_record(connection: sqlite3.Connection, bar: str, record: Record) -> No
             )
 
 
-def _save_house(connection: sqlite3.Connection, house: HouseRecord, at: str) -> None:
+def _save_house(
+    connection: sqlite3.Connection, house: HouseRecord, texts: dict[str, WrittenText], at: str
+) -> None:
     connection.execute(
         "INSERT INTO bars VALUES (?, ?, ?, ?) ON CONFLICT (bar) DO UPDATE"
         " SET name = excluded.name, timezone = excluded.timezone",
         (house.bar, house.epoch, house.name, house.timezone),
     )
     for part in ("menu", "counter", "standards"):
-        body = getattr(house, part)
+        body, written = getattr(house, part), texts.get(part)
         last = connection.execute(
-            "SELECT version, body FROM versions WHERE bar = ? AND part = ?"
-            " ORDER BY version DESC LIMIT 1",
+            "SELECT v.version, v.body, t.text FROM versions v LEFT JOIN texts t"
+            " ON t.bar = v.bar AND t.part = v.part AND t.version = v.version"
+            " WHERE v.bar = ? AND v.part = ? ORDER BY v.version DESC LIMIT 1",
             (house.bar, part),
         ).fetchone()
-        if last is None or last[1] != body:
+        is_new = last is None or last[1] != body
+        # A comment alone is worth keeping as well.
+        if is_new or (written is not None and last[2] != written.text):
             version = last[0] + 1 if last else 1
-            connection.execute(
-                "INSERT INTO versions VALUES (?, ?, ?, ?, ?)",
-                (house.bar, part, version, at, body),
-            )
+            row = (house.bar, part, version)
+            connection.execute("INSERT INTO versions VALUES (?, ?, ?, ?, ?)", (*row, at, body))
+            if written is not None:
+                connection.execute(
+                    "INSERT INTO texts VALUES (?, ?, ?, ?, ?)", (*row, written.text, written.note)
+                )

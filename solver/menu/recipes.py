@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from solver.drinks.allergens import ALLERGENS
 from solver.errors import BadValue
@@ -232,8 +232,11 @@ class Menu:
     up_glass: str = ""
     by_ingredient: Mapping[str, Ingredient] = field(init=False, repr=False, compare=False)
     by_recipe: Mapping[str, Recipe] = field(init=False, repr=False, compare=False)
+    known_mixes: dict[object, Any] = field(init=False, repr=False, compare=False)
+    """What `tickets.mix_of` has answered already; a menu never changes."""
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "known_mixes", {})
         object.__setattr__(self, "by_ingredient", _by_id(self.ingredients, "ingredient"))
         object.__setattr__(self, "by_recipe", _by_id(self.recipes, "recipe"))
         for recipe in self.recipes:

@@ -9,16 +9,18 @@ Reading order: `budget`, `found`, `repair`, `bounds`, `make`.
 
 from .bounds import in_time, with_fair_bound
 from .budget import Budget, Clock
-from .make import baseline_plan, insert, make_plan, warm_up
+from .make import Again, baseline_plan, insert, make_plan, plan_again, warm_up
 from .repair import repaired
 
 __all__ = [
+    "Again",
     "Budget",
     "Clock",
     "baseline_plan",
     "in_time",
     "insert",
     "make_plan",
+    "plan_again",
     "repaired",
     "warm_up",
     "with_fair_bound",

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from solver.baselines import BASELINES, by_the_ticket
 from solver.errors import BadValue, CannotPlan, EngineFault
-from solver.goal import TIE
+from solver.goal import TIE, hard_stop_ds, worst_allowed_ds
 from solver.plan import Plan
 from solver.search import Search, search_is_compiled
 from solver.snapshot import Rail, Snapshot, rail_of
 from solver.timing import Draft, Engine
+from solver.timing.arrays import ALLOWED, LAST, NEVER, PLACED
 from solver.timing.compiling import compiling_here
+from solver.units import to_ds, to_s
 
 from .budget import Budget, Clock, Deadline, counted
 from .found import Found
@@ -37,6 +39,14 @@ INSERT_MS = 8.0
 
 if TYPE_CHECKING:
     from solver.exact import Exact
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Again:
+    """A plan, and the snapshot with the bound that it was made for."""
+
+    snapshot: Snapshot
+    plan: Plan
 
 
 def make_plan(
@@ -80,6 +90,65 @@ def make_plan(
     if rail.drinks and (budget.limit_ms is None or search_is_compiled()):
         _search(engine, found, deadline)
     return found.best()
+
+
+def plan_again(snapshot: Snapshot, *, moves: int, seed: int = 1, previous: Plan | None) -> Again:
+    """Plan a snapshot in a long simulation: as `with_fair_bound` and `make_plan` do, packed once.
+
+    What differs is that moves are counted, that the plan is not judged (whoever simulates judges
+    a sample of them), and that the exact solver has no part in it.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+        Without a bound on the worst round; the one by the ticket is set here.
+    moves : int
+        Counted moves of the search.
+    seed : int
+    previous : Plan, optional
+        As in `make_plan`.
+
+    Raises
+    ------
+    CannotPlan
+        When nothing at all can be made.
+    EngineFault
+        When no planner could lay every drink.
+    """
+    rail = _rail(snapshot)
+    engine = Engine(replace(snapshot, worst_by_ticket_s=None), rail)
+    by_ticket = by_the_ticket(engine)
+    if rail.drinks and engine.lay(by_ticket) is not None:
+        _set_worst(engine)
+    found = Found(engine.packed.snapshot, rail, engine)
+    found.add("by the ticket", by_ticket)
+    for name in list(BASELINES)[1:]:
+        found.add(name, BASELINES[name](engine))
+    if previous is not None:
+        found.add(previous.planner, repaired(engine, previous))
+        found.add(previous.planner, repaired(engine, previous, keeps_waits=True))
+    if rail.drinks:
+        _search(engine, found, Deadline(Budget(limit_ms=None, moves=moves, seed=seed), _no_clock))
+    return Again(snapshot=engine.packed.snapshot, plan=found.unjudged())
+
+
+def _set_worst(engine: Engine) -> None:
+    """Take the list that is laid as the bound on the worst round."""
+    last_ds, packed = engine.clock.tickets[:, LAST], engine.packed
+    waited_ds = (last_ds - packed.bench.tickets[:, PLACED])[last_ds > -NEVER]
+    worst_s = to_s(int(waited_ds.max(initial=0)))
+    packed.snapshot = replace(packed.snapshot, worst_by_ticket_s=worst_s)
+    stop_ds = hard_stop_ds(packed.snapshot)
+    for i, ticket in enumerate(packed.tickets):
+        allowed_ds = worst_allowed_ds(packed.snapshot, to_ds(ticket.promise_s))
+        if stop_ds is not None:
+            left_ds = stop_ds - to_ds(ticket.placed_s)
+            allowed_ds = left_ds if allowed_ds is None else min(allowed_ds, left_ds)
+        packed.bench.tickets[i, ALLOWED] = NEVER if allowed_ds is None else allowed_ds
+
+
+def _no_clock() -> float:
+    return 0.0
 
 
 def insert(snapshot: Snapshot, previous: Plan | None, *, clock: Clock) -> Plan:

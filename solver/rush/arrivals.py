@@ -133,7 +133,7 @@ def friday(
             place=f"seat {rng.randint(1, SEATS)}"
             if is_bar_top
             else f"table {rng.randint(1, TABLES)}",
-            lines=_lines([_wished(menu, drink, rng) for drink in drinks]),
+            lines=_lines([wished(menu, drink, rng) for drink in drinks]),
         )
 
 
@@ -158,14 +158,22 @@ def _size(rng: random.Random) -> int:
     return rng.choice(sizes)
 
 
-def _wished(menu: Menu, line: Line, rng: random.Random) -> Line:
-    """Add what this guest wants otherwise, which is mostly nothing."""
-    changed, allergic, noted = rng.random() < CHANGED, rng.random() < WITH_ALLERGY, rng.random()
-    if changed and line.recipe and (change := _change(menu, line.recipe, rng)):
+def wished(
+    menu: Menu,
+    line: Line,
+    rng: random.Random,
+    *,
+    changed: float = CHANGED,
+    allergy: float = WITH_ALLERGY,
+    note: float = WITH_NOTE,
+) -> Line:
+    """Add what this guest wants otherwise, which is mostly nothing; the chances are of 1."""
+    changes, allergic, notes = rng.random() < changed, rng.random() < allergy, rng.random() < note
+    if changes and line.recipe and (change := _change(menu, line.recipe, rng)):
         line = replace(line, changes=(change,))
     if allergic:
         line = replace(line, allergies=(rng.choice(ALLERGIES),))
-    if noted < WITH_NOTE:
+    if notes:
         line = replace(line, note=rng.choice(NOTES))
     return line
 

@@ -7,8 +7,8 @@ half of the cocktails.
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from solver.menu import Ice, Kind, Menu, Method, Mix, Place, Pouring, Recipe, recipe_mix
@@ -112,6 +112,8 @@ class Tastes:
     favourite_chance : float
         Chance that a drink of a kind with favourites is one of them.
     spirits, mixers : tuple of str
+    weight : mapping of str to float
+        How much more often than its like a recipe is asked for; 1 where it is not named.
     """
 
     shares: tuple[tuple[Sort, float], ...]
@@ -120,28 +122,44 @@ class Tastes:
     favourite_chance: float
     spirits: tuple[str, ...]
     mixers: tuple[str, ...]
+    weight: Mapping[str, float] = field(default_factory=dict)
 
 
-def tastes_of(menu: Menu) -> Tastes:
+def tastes_of(
+    menu: Menu,
+    *,
+    shares: Mapping[Sort, float] = SHARE_PCT,
+    weight: Mapping[str, float] | None = None,
+) -> Tastes:
     """Give the tastes of a Friday's guests on this menu.
 
     The first recipes of a kind are its favourites.
+
+    Parameters
+    ----------
+    menu : Menu
+    shares : mapping of Sort to float
+        Weights of the kinds of drink.
+    weight : mapping of str to float, optional
+        As in `Tastes`; a recipe of weight 0 is never asked for.
     """
+    weight = weight or {}
     recipes: dict[Sort, tuple[str, ...]] = {}
     for recipe in menu.recipes:
-        sort = sort_of(menu, recipe)
-        recipes[sort] = (*recipes.get(sort, ()), recipe.id)
+        if weight.get(recipe.id, 1.0) > 0:
+            sort = sort_of(menu, recipe)
+            recipes[sort] = (*recipes.get(sort, ()), recipe.id)
     kept = {sort: recipes.get(sort, ())[:count] for sort, count in FAVOURITES.items()}
-    mixed = sum(SHARE_PCT[sort] for sort in MIXED if sort in recipes)
-    with_favourites = sum(SHARE_PCT[sort] for sort, ids in kept.items() if ids)
+    mixed = sum(shares.get(sort, 0.0) for sort in MIXED if sort in recipes)
+    with_favourites = sum(shares.get(sort, 0.0) for sort, ids in kept.items() if ids)
     spirits = _ids(menu, (Kind.SPIRIT,)) if menu.spirit_and_mixer else ()
     mixers = _ids(menu, (Kind.MIXER,)) if menu.spirit_and_mixer else ()
     has_pattern = bool(spirits and mixers)
     return Tastes(
         shares=tuple(
             (sort, share)
-            for sort, share in SHARE_PCT.items()
-            if sort in recipes or (sort is Sort.BUILT and has_pattern)
+            for sort, share in shares.items()
+            if share > 0 and (sort in recipes or (sort is Sort.BUILT and has_pattern))
         ),
         recipes=recipes,
         favourites=frozenset(name for ids in kept.values() for name in ids),
@@ -150,6 +168,7 @@ def tastes_of(menu: Menu) -> Tastes:
         else 0.0,
         spirits=spirits if has_pattern else (),
         mixers=mixers if has_pattern else (),
+        weight=weight,
     )
 
 
@@ -173,5 +192,11 @@ def one_drink(tastes: Tastes, rng: random.Random) -> Line:
     liked = [name for name in recipes if name in tastes.favourites]
     others = [name for name in recipes if name not in tastes.favourites]
     if liked and (not others or rng.random() < tastes.favourite_chance):
-        return Line(recipe=rng.choice(liked))
-    return Line(recipe=rng.choice(others or liked))
+        return Line(recipe=_one_of(tastes, liked, rng))
+    return Line(recipe=_one_of(tastes, others or liked, rng))
+
+
+def _one_of(tastes: Tastes, names: Sequence[str], rng: random.Random) -> str:
+    if not tastes.weight:
+        return rng.choice(names)
+    return rng.choices(names, [tastes.weight.get(name, 1.0) for name in names])[0]

@@ -46,10 +46,12 @@ TICKET: dict[str, Any] = {
 def documents() -> list[tuple[str, str, Any]]:
     """Every sample file that a schema speaks of: the schema's name, the file's, the data."""
     bars = sorted((SAMPLES / "bars").glob("*.yaml"))
+    rushes = sorted((SAMPLES / "rushes").glob("*.yaml"))
     snapshots = sorted((SAMPLES / "snapshots").glob("*.json"))
     evening = (SAMPLES / "tickets" / "evening.jsonl").read_text(encoding="utf-8").splitlines()
     return [
         *(("bar", p.name, yaml.safe_load(p.read_text(encoding="utf-8"))) for p in bars),
+        *(("rush", p.name, yaml.safe_load(p.read_text(encoding="utf-8"))) for p in rushes),
         *(("snapshot", p.name, json.loads(p.read_text(encoding="utf-8"))) for p in snapshots),
         *(("ticket", f"evening.jsonl:{n}", json.loads(row)) for n, row in enumerate(evening, 1)),
     ]
@@ -77,7 +79,7 @@ def test_every_sample_keeps_to_its_schema() -> None:
         if (errors := list(Draft202012Validator(json_schema(name)).iter_errors(data)))
     }
     assert faults == {}
-    assert len(documents()) == 2 + 5 + 40
+    assert len(documents()) == 2 + 3 + 5 + 40
 
 
 def test_a_plan_keeps_to_its_schema() -> None:

@@ -10,11 +10,14 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import httpx
 import pytest
 import yaml
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
 
 ROOT = Path(__file__).resolve().parents[2]
 HOUSE = ROOT / "sample_tickets" / "bars" / "saltmarch.yaml"
@@ -29,6 +32,7 @@ class Counter:
 
     def __init__(self, service: Service, bar: str) -> None:
         self.service = service
+        self.bar = bar
         self.whole = f"{service.address}/counter/{bar}"
         self.page = f"{self.whole}?bartender={BARTENDER}"
         self._numbers = itertools.count(214)
@@ -60,6 +64,10 @@ class Counter:
         body = {"number": number, "channel": "floor", "place": place, "lines": lines}
         self._post("tickets", body)
         return number
+
+    def drinks_of(self, ticket: str) -> list[str]:
+        """The ids of a ticket's drinks."""
+        return [drink["id"] for drink in self.ticket_known(ticket)["drinks"]]
 
     def tap(self, path: str) -> None:
         """Tap on another screen."""
@@ -155,3 +163,16 @@ def doomed(tmp_path: Path) -> Iterator[Counter]:
     """A bar of a service that this test may kill."""
     with running(tmp_path) as found:
         yield found.new_bar()
+
+
+@pytest.fixture
+def desk(chromium_browser: Browser) -> Iterator[Page]:
+    """A page at a desk; a fault in a script is a fault of the test."""
+    context = chromium_browser.new_context(viewport={"width": 1280, "height": 900})
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    yield page
+    context.close()
+    assert faults == []

@@ -12,7 +12,22 @@ from fastapi.testclient import TestClient
 from service.web import mount
 
 WEB = Path(__file__).parents[2] / "service" / "web"
-FILES = sorted(path for path in WEB.rglob("*") if path.suffix in (".html", ".css", ".js", ".svg"))
+UPLOT = WEB / "static" / "uplot"
+FILES = sorted(
+    path
+    for path in WEB.rglob("*")
+    # The chart library's own files say where they come from; nothing is loaded from there.
+    if path.suffix in (".html", ".css", ".js", ".svg") and UPLOT not in path.parents
+)
+
+
+PAGES = (
+    "/counter/saltmarch",
+    "/manager/saltmarch",
+    "/manager/saltmarch/nights",
+    "/manager/saltmarch/nights/2027-02-12",
+    "/manager/saltmarch/setup",
+)
 
 
 @pytest.fixture
@@ -39,14 +54,37 @@ def test_nothing_runs_or_loads_but_our_own_files(client: TestClient) -> None:
 
 
 def test_everything_the_page_names_is_served(client: TestClient) -> None:
-    html = client.get("/counter/saltmarch").text
-    named = re.findall(r'(?:href|src)="(/web/[^"]+)"', html)
-    assert named
-    for path in WEB.glob("static/*.js"):
+    named = []
+    for page in PAGES:
+        found = re.findall(r'(?:href|src)="(/web/[^"]+)"', client.get(page).text)
+        assert found, page
+        named += found
+    for path in WEB.glob("static/**/*.js"):
         text = path.read_text("utf-8")
-        named += [f"/web/{name}" for name in re.findall(r'from "\./([^"]+)"', text)]
-    for where in named:
+        for name in re.findall(r'from "(\.[^"]+)"', text):
+            where = (path.parent / name).resolve().relative_to(WEB / "static")
+            named.append(f"/web/{where.as_posix()}")
+    for where in sorted(set(named)):
         assert client.get(where).status_code == 200, where
+
+
+@pytest.mark.parametrize("page", ["/manager/saltmarch", "/manager/saltmarch/setup"])
+def test_the_managers_pages_run_nothing_but_our_own_files(client: TestClient, page: str) -> None:
+    answer = client.get(page)
+    policy = answer.headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+    assert "style=" not in answer.text
+
+
+def test_a_bar_is_text_in_the_managers_pages_too(client: TestClient) -> None:
+    answer = client.get("/manager/%22%3E%3Cscript%3Ealert(1)")
+    assert "<script>alert" not in answer.text
+
+
+def test_the_chart_library_comes_with_its_licence() -> None:
+    assert "MIT License" in (UPLOT / "LICENSE").read_text("utf-8")
+    assert "(v1.6.32)" in (UPLOT / "uPlot.min.js").read_text("utf-8")[:80]
 
 
 def test_the_clock_of_a_page_without_a_floor_is_this_machines(client: TestClient) -> None:

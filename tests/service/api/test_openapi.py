@@ -89,6 +89,13 @@ def test_every_route_of_the_contract_is_there() -> None:
         *(("PUT", f"{bar}/stock/{{ingredient}}"), ("GET", f"{bar}/stock"), ("PUT", bar)),
         *((method, f"{bar}/{part}") for part in ("menu", "counter") for method in ("GET", "PUT")),
         *(("GET", f"{bar}/unread"), ("POST", f"{bar}/unread/{{line}}/resolve")),
+        *(("POST", f"{bar}/rushes"), ("GET", f"{bar}/rushes"), ("GET", "/v1/rushes/{rush}")),
+        *(
+            ("DELETE", "/v1/rushes/{rush}"),
+            ("GET", f"{bar}/nights"),
+            ("GET", f"{bar}/nights/{{day}}"),
+        ),
+        *((method, f"{bar}/setup/{{part}}") for method in ("GET", "PUT")),
         *(("GET", path) for path in ("/healthz", "/readyz", "/metrics", "/v1/bars")),
     }
     assert wanted <= set(routes())

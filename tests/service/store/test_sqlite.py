@@ -30,8 +30,10 @@ from service.night.records import (
     StretchRecord,
     TapRecord,
     TicketRecord,
+    WrittenText,
 )
-from service.store import Batch, SqliteStore, StoreTrouble
+from service.store import Batch, KeptRush, SqliteStore, StoreTrouble
+from service.store.looking_back import MOST_RUSHES
 from service.store.migrate import migrate, migrations
 from solver.tickets import Channel, Line
 
@@ -225,6 +227,57 @@ def test_versions_are_kept_only_when_something_differs(store: SqliteStore) -> No
     store.commit(Batch(bar="b", at=NOW, house=replace(HOUSE, menu='{"x": 1}')))
     assert (store.num_versions("b", "menu"), store.num_versions("b", "counter")) == (2, 1)
     assert store.houses()[0].menu == '{"x": 1}'
+
+
+def test_a_text_is_kept_beside_its_version(store: SqliteStore) -> None:
+    written = WrittenText(part="menu", text="# ours\n{}", note="spring")
+    later = NOW + timedelta(hours=1)
+    for _ in range(2):
+        # The same body, the same text: one version, however often it is told.
+        store.commit(Batch(bar="b", at=later, house=HOUSE, texts=[written]))
+    assert [(one.version, one.note) for one in store.versions("b", "menu")] == [
+        (2, "spring"),
+        (1, ""),
+    ]
+    assert store.num_versions("b", "counter") == 1
+    found = store.version("b", "menu", 2)
+    assert found is not None
+    assert (found.body, found.text, found.since) == ("{}", "# ours\n{}", later)
+    assert store.version("b", "menu", 3) is None
+
+
+def test_a_bar_as_it_was_told_at_a_time(store: SqliteStore) -> None:
+    later = NOW + timedelta(hours=1)
+    store.commit(Batch(bar="b", at=later, house=replace(HOUSE, menu='{"x": 1}')))
+    for at, menu in ((NOW - timedelta(days=1), "{}"), (NOW, "{}"), (later, '{"x": 1}')):
+        found = store.house_at("b", at)
+        assert found is not None
+        assert (found.menu, found.counter) == (menu, "{}")
+    assert store.house_at("nobody", NOW) is None
+
+
+def test_a_business_day_comes_back_with_its_builds_alone(store: SqliteStore) -> None:
+    other = replace(TICKET, id="t2", business_day="2027-02-13", drinks=("t2-d0",))
+    drink = replace(DRINK, id="t2-d0", ticket="t2")
+    theirs = replace(BUILD, id="b-2", drinks=("t2-d0",))
+    store.commit(Batch(bar="b", at=NOW, put=[TICKET, DRINK, BUILD, other, drink, theirs]))
+    assert store.nights("b", 5) == [("2027-02-13", 1), ("2027-02-12", 1)]
+    night = store.night("b", "2027-02-12")
+    assert [(one.ticket.id, one.drinks) for one in night.tickets] == [("t1", (DRINK,))]
+    assert night.builds == (BUILD,)
+    assert store.night("b", "2027-01-01").tickets == ()
+
+
+def test_rushes_are_kept_found_and_the_oldest_dropped(store: SqliteStore) -> None:
+    for n in range(MOST_RUSHES + 3):
+        since = NOW + timedelta(minutes=n)
+        store.keep_rush(KeptRush(bar="b", id=f"r-{n:03}", state="done", since=since, body="{}"))
+    assert store.rush("r-002") is None
+    found = store.rushes("b")
+    assert (len(found), found[0].id, found[-1].id) == (MOST_RUSHES, "r-062", "r-003")
+    store.keep_rush(replace(found[0], state="running", body='{"x": 1}'))
+    (running,) = store.unfinished_rushes(["done", "failed"])
+    assert (running.id, running.body) == ("r-062", '{"x": 1}')
 
 
 def test_many_threads_lose_nothing(store: SqliteStore) -> None:

@@ -1,0 +1,1 @@
+"""What the manager asks for: the bar's set-up as text, simulated rushes, how a night went."""

@@ -1,0 +1,149 @@
+"""Finding out what was asked about a rush, with progress shown and Ctrl-C heard."""
+
+from __future__ import annotations
+
+import signal
+import sys
+from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass, replace
+from importlib import metadata
+from types import FrameType
+from typing import Self
+
+from tqdm import tqdm
+
+from service.clock import SystemClock
+from solver.rush.prep import SURE, prep_list
+from solver.rush.replications import Asked, InThisProcess, Progress, Runner, Running
+from solver.rush.rota import find_rota
+from solver.rush.scenario import Policy, Rush
+from solver.rush.study import study
+from solver.rush.what_if import what_if
+
+from .cluster import Cluster
+from .findings import Findings, Told
+from .pool import Pool, cores
+from .words import minutes_between
+
+ROTA_NIGHTS = 8
+"""Each rota is tried on so many nights, unless fewer are asked for: there are many rotas."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What to find out, and by whom.
+
+    Attributes
+    ----------
+    policies : tuple of Policy
+        The first is asked the further questions.
+    asked : Asked
+    what_if, rota : bool
+    sure : float or None
+        How sure the prep list has to be; None for none.
+    jobs : int or None
+        Nights at a time; None for as many as there are cores.
+    cluster : str or None
+        Address of a Dask scheduler.
+    """
+
+    policies: tuple[Policy, ...]
+    asked: Asked
+    what_if: bool = False
+    rota: bool = False
+    sure: float | None = None
+    jobs: int | None = None
+    cluster: str | None = None
+
+
+class Interrupted:
+    """Whether Ctrl-C was pressed; the first time is only noted, the second ends the command."""
+
+    def __init__(self) -> None:
+        self._is_pressed = False
+
+    def __call__(self) -> bool:
+        """Say whether it was."""
+        return self._is_pressed
+
+    def __enter__(self) -> Self:
+        self._before = signal.signal(signal.SIGINT, self._note)
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        signal.signal(signal.SIGINT, self._before)
+
+    def _note(self, _number: int, _frame: FrameType | None) -> None:
+        self._is_pressed = True
+        signal.signal(signal.SIGINT, self._before)
+
+
+def find_out(rush: Rush, wanted: Wanted, should_stop: Callable[[], bool]) -> Told | None:
+    """Find out what is wanted; None where not one night was whole.
+
+    Raises
+    ------
+    ClusterTrouble, WorkersLost
+        When the nights cannot be run.
+    """
+    clock = SystemClock()
+    asked, first = wanted.asked, wanted.policies[0]
+    with _runner(wanted) as runner:
+
+        def running(what: str) -> Running:
+            return Running(
+                runner=runner, clock=clock.monotonic, on_progress=Bar(what), should_stop=should_stop
+            )
+
+        results = study(rush, wanted.policies, asked, running("nights"))
+        if results is None:
+            return None
+        findings = Findings(
+            made=clock.now().date().isoformat(),
+            version=metadata.version("threedeep"),
+            results=results,
+        )
+        if wanted.what_if and not should_stop():
+            found = what_if(rush, first, replace(asked, within=None), running("what if"))
+            findings = replace(findings, what_if=found)
+        if wanted.rota and not should_stop():
+            tried = replace(asked, nights=min(asked.nights, ROTA_NIGHTS), within=None)
+            findings = replace(findings, rota=find_rota(rush, first, tried, running("rotas")))
+    if wanted.sure is not None:
+        levels = tuple(sorted({*SURE, wanted.sure}))
+        rows = prep_list(rush.house, results.policies[0], levels)
+        findings = replace(findings, prep=rows, sure=wanted.sure)
+    return Told(rush=rush, findings=findings)
+
+
+def _runner(wanted: Wanted) -> AbstractContextManager[Runner]:
+    if wanted.cluster:
+        return Cluster(wanted.cluster)
+    jobs = wanted.jobs or cores()
+    return Pool(jobs) if jobs > 1 else nullcontext(InThisProcess())
+
+
+class Bar:
+    """A bar of progress on a terminal, with the figures as they stand; silent elsewhere.
+
+    Parameters
+    ----------
+    what : str
+        What is run.
+    """
+
+    def __init__(self, what: str) -> None:
+        self._bar = tqdm(desc=what, unit="night", file=sys.stderr, leave=False, disable=None)
+
+    def __call__(self, progress: Progress) -> None:
+        """Show how far it is."""
+        self._bar.total = progress.of
+        if progress.doing:
+            self._bar.set_description(progress.doing, refresh=False)
+        said = [f"{name} {minutes_between(now)}" for name, now in progress.running.items()]
+        # One line has room for two; many changes are ranked at the end.
+        self._bar.set_postfix_str(" · ".join(said[:2]) if len(said) <= 2 else "", refresh=False)
+        self._bar.update(progress.done - self._bar.n)
+        if progress.done >= progress.of:
+            self._bar.refresh()
