@@ -13,17 +13,38 @@ import re
 from solver.errors import BadValue
 
 COMMON: dict[int, str] = {
-    int(number): codec
-    for number, codec in (
-        row.split()
-        for row in (
-            "0 cp437, 1 cp932, 2 cp850, 3 cp860, 4 cp863, 5 cp865, 13 cp857, 14 cp737, "
-            "15 iso8859-7, 16 cp1252, 17 cp866, 18 cp852, 19 cp858, 21 cp874, 32 cp720, 33 cp775, "
-            "34 cp855, 35 cp861, 36 cp862, 37 cp864, 38 cp869, 39 iso8859-2, 40 iso8859-15, "
-            "44 cp1125, 45 cp1250, 46 cp1251, 47 cp1253, 48 cp1254, 49 cp1255, 50 cp1256, "
-            "51 cp1257, 52 cp1258"
-        ).split(",")
-    )
+    0: "cp437",
+    1: "cp932",
+    2: "cp850",
+    3: "cp860",
+    4: "cp863",
+    5: "cp865",
+    13: "cp857",
+    14: "cp737",
+    15: "iso8859-7",
+    16: "cp1252",
+    17: "cp866",
+    18: "cp852",
+    19: "cp858",
+    21: "cp874",
+    32: "cp720",
+    33: "cp775",
+    34: "cp855",
+    35: "cp861",
+    36: "cp862",
+    37: "cp864",
+    38: "cp869",
+    39: "iso8859-2",
+    40: "iso8859-15",
+    44: "cp1125",
+    45: "cp1250",
+    46: "cp1251",
+    47: "cp1253",
+    48: "cp1254",
+    49: "cp1255",
+    50: "cp1256",
+    51: "cp1257",
+    52: "cp1258",
 }
 _CODEC = re.compile(
     r"cp\d{3,4}|windows-125\d|iso[_-]?8859[_-]\d{1,2}|latin[_-]?\d{1,2}|ascii|koi8[_-][rtu]"

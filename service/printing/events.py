@@ -60,7 +60,15 @@ class LineEnd:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tab:
-    """The next text begins at a tab stop or a set position: a column further right."""
+    """The next text begins further right.
+
+    Attributes
+    ----------
+    dots : int or None
+        From the left edge, where the command says; None for the next tab stop.
+    """
+
+    dots: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,14 +1,16 @@
 """Regular expressions of a profile: held against a whole line, and refused where they could hang.
 
-A pattern sees one line without the spaces around it, at most `LONGEST` characters. The most steps
-a backtracking matcher can need for it are counted from its repeats; nested repeats, repeats of
-alternatives and back references, whose steps grow without such a bound, are refused.
+A pattern sees one line without the spaces around it and with single spaces between words, at most
+`LONGEST` characters. The most steps a backtracking matcher can need for it are counted from its
+repeats; nested repeats, repeats of alternatives and back references, whose steps grow without such
+a bound, are refused.
 """
 
 from __future__ import annotations
 
 import re
 from functools import lru_cache
+from math import factorial
 
 from solver.errors import BadValue
 
@@ -40,7 +42,7 @@ def check_pattern(pattern: str, *, needs: str) -> None:
     if needs not in found.groupindex:
         raise BadValue(f"a pattern with a group (?P<{needs}>…)", pattern)
     if most_steps(pattern) > MOST_STEPS:
-        hint = "use fewer * and +, or limits such as {1,3}"
+        hint = "use fewer * and +, or limits such as {1,3}; spaces between words come as one"
         raise BadValue("a pattern that is quick on any line", pattern, hint)
 
 
@@ -49,7 +51,7 @@ def whole(pattern: str, text: str) -> dict[str, str] | None:
 
     A line longer than `LONGEST` fits no pattern.
     """
-    text = text.strip()
+    text = " ".join(text.split())
     if len(text) > LONGEST:
         return None
     found = compiled(pattern).fullmatch(text)
@@ -65,7 +67,8 @@ def compiled(pattern: str) -> re.Pattern[str]:
 def most_steps(pattern: str) -> float:
     """Count the most steps that a backtracking matcher may take on a line of `LONGEST` characters.
 
-    The product of the choices of every repeat and alternative in it.
+    The product of the choices of every repeat and alternative in it; open repeats share one line,
+    so n of them have at most LONGEST^n / n! ways to divide it.
 
     Raises
     ------
@@ -74,7 +77,7 @@ def most_steps(pattern: str) -> float:
     """
     walk = _Walk(pattern)
     walk.go()
-    return walk.steps
+    return walk.steps / factorial(walk.num_open)
 
 
 class _Walk:
@@ -84,6 +87,7 @@ class _Walk:
         self.pattern = pattern
         self.at = 0
         self.steps = 1.0
+        self.num_open = 0
         self.has_choice = [False]
 
     def go(self) -> None:
@@ -144,6 +148,7 @@ class _Walk:
         if inner_has_choice and most > 1:
             raise self._refused("without repeats or alternatives within a repeat")
         self.steps *= max(1, most - least + 1)
+        self.num_open += most == LONGEST
         self.has_choice[-1] |= most != least
         if self.pattern[self.at : self.at + 1] in ("?", "+"):
             self.at += 1  # Lazy or possessive.

@@ -15,7 +15,7 @@ from typing import Annotated
 from pydantic import Field as Limits
 from pydantic import TypeAdapter, with_config
 
-from service.files.schemas import STRICT, Text
+from service.strict import STRICT, Text
 from solver.errors import BadValue
 from solver.tickets import Channel
 
