@@ -47,6 +47,11 @@ class MarkKind(StrEnum):
     GLASSES_WASHING = "glasses_washing"
     WASHER = "washer"
     SERVING = "serving"
+    ALIAS = "alias"
+    TILL = "till"
+    GAP = "gap"
+    PRINT = "print"
+    PRINTER = "printer"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +71,10 @@ class LineRecord:
     nearest : tuple of str
         Ids of the menu that come near.
     is_void : bool
+    word : str
+        The one word of it that the menu does not know; empty where that is not what is wrong.
+    printed : tuple of str
+        What stands on paper of it, redacted; empty for what did not come from a printer.
     """
 
     id: str
@@ -75,6 +84,8 @@ class LineRecord:
     unread: str = ""
     nearest: tuple[str, ...] = ()
     is_void: bool = False
+    word: str = ""
+    printed: tuple[str, ...] = ()
 
     @property
     def is_unread(self) -> bool:
@@ -174,7 +185,7 @@ class BuildRecord:
 class Mark:
     """A small fact about the bar, since when, until when (None: until taken away).
 
-    What `key`, `number` and `more` mean is said by its kind: see `service.night.marks`.
+    What `key`, `number`, `more` and `words` mean is said by its kind: see `service.night.marks`.
     """
 
     kind: MarkKind
@@ -184,6 +195,7 @@ class Mark:
     number: int | None = None
     more: int | None = None
     drinks: tuple[str, ...] = ()
+    words: str = ""
 
     @property
     def id(self) -> str:
@@ -276,7 +288,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseRecord:
-    """One bar as it was last told: each part is the JSON of a menu, counter or standards."""
+    """One bar as it was last told: each part is the JSON of a menu, counter, standards or prints."""
 
     bar: str
     name: str
@@ -285,6 +297,7 @@ class HouseRecord:
     menu: str
     counter: str
     standards: str
+    prints: str = ""
 
 
 def _no(line_id: str) -> LineRecord:

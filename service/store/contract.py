@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Protocol
 
+from service.night.prints import Chunk, PrintRecord
 from service.night.records import (
     Answer,
     DrinkRecord,
@@ -42,6 +43,8 @@ class Batch:
         Builds that an order shows for the first time.
     order : OrderRecord or None
     answer : Answer or None
+    prints : sequence of PrintRecord
+        What became of prints; kept with what they changed.
     """
 
     bar: str
@@ -53,6 +56,7 @@ class Batch:
     shown: Sequence[ShownBuild] = ()
     order: OrderRecord | None = None
     answer: Answer | None = None
+    prints: Sequence[PrintRecord] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,6 +124,30 @@ class Store(Protocol):
 
         Those from before a time; all of them repeat what guests said.
         """
+        ...
+
+    def keep_bytes(self, chunks: Sequence[Chunk]) -> None:
+        """Keep bytes of tills: when this returns, they survive a pulled plug."""
+        ...
+
+    def bytes_to_read(self, bar: str) -> list[Chunk]:
+        """Give the bytes behind the last print of each stream, in the order they came."""
+        ...
+
+    def prints(self, bar: str, *, before: datetime | None, limit: int) -> list[PrintRecord]:
+        """Give the latest prints, newest first, received before a time."""
+        ...
+
+    def print_of(self, bar: str, print_id: str) -> PrintRecord | None:
+        """Give a print by its id."""
+        ...
+
+    def bytes_of(self, bar: str, found: PrintRecord) -> bytes:
+        """Give the bytes of a print, as far as they are kept."""
+        ...
+
+    def forget_prints(self, bar: str, before: datetime) -> None:
+        """Drop prints from before a time, with their bytes."""
         ...
 
     def close(self) -> None:
