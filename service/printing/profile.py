@@ -7,6 +7,7 @@ reach, a field takes regular expressions, held against the whole line (see `patt
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -19,6 +20,7 @@ from service.strict import STRICT, Text
 from solver.errors import BadValue
 from solver.tickets import Channel
 
+from . import vocabulary as common
 from .codepages import check_codec
 from .patterns import check_pattern
 
@@ -27,6 +29,42 @@ WIDEST = 96
 MOST_WORDS = 400
 
 Words = Annotated[tuple[Text, ...], Limits(max_length=MOST_WORDS)]
+
+
+SHAPES = {
+    "number": r"[A-Za-z#]{0,4}\d[\w/-]{0,11}",
+    "place": r"[^\W\d_][^\d/|]{0,15}\d{0,4}[A-Za-z]?|\d{1,4}",
+    "server": r"[^\W\d_][^\d/|:]{0,30}",
+    "till": r"[\w-]{1,8}",
+    "time": r"\d[\d:./-]{2,9}(?: [\d:./-]{4,10})?(?: ?[AaPp]\.?[Mm]?\.?)?",
+    "any": r".{1,24}",
+}
+"""What the parts of a head's line look like; short, so that no line takes long."""
+_PART = re.compile(r"\{(\w+)\}")
+
+
+def template_pattern(line: str) -> str:
+    """Turn a line such as ``{place} {time} {server}`` into a regular expression.
+
+    Raises
+    ------
+    BadValue
+        For a part that nobody knows, or one that is there twice.
+    """
+    names = _PART.findall(line)
+    known = ", ".join("{" + name + "}" for name in SHAPES)
+    if not names or not set(names) <= set(SHAPES):
+        raise BadValue(f"a line with parts of {known}", line)
+    named = [name for name in names if name != "any"]
+    if len(set(named)) < len(named):
+        raise BadValue("every part once in a line", line)
+    said = ""
+    for index, part in enumerate(_PART.split(" ".join(line.split()))):
+        if index % 2 == 0:
+            said += re.escape(part)
+        else:
+            said += f"(?:{SHAPES[part]})" if part == "any" else f"(?P<{part}>{SHAPES[part]})"
+    return said
 
 
 class Ends(StrEnum):
@@ -121,19 +159,30 @@ class Head:
 
     Attributes
     ----------
-    number, place, seat, server, till, time : Place
+    number, place, server, till, time : Place
         ``time`` also finds a time or day that stands without a label.
+    seat : Place
+        Labels of lines over the items of one guest: ``Guest 2``.
+    lines : tuple of str
+        Whole lines of the head whose parts have no labels, such as
+        ``{place} {number} {time} {server}`` or ``{time} {server}``; ``{any}`` is passed over.
+        Spaces may be wider on paper.
     day_first : bool
         ``03/04`` is the third of April.
     """
 
-    number: Place = Place()
-    place: Place = Place()
+    number: Place = Place(labels=common.NUMBER)
+    place: Place = Place(labels=common.PLACE)
+    server: Place = Place(labels=common.SERVER)
+    till: Place = Place(labels=common.TILL)
+    time: Place = Place(labels=common.TIME)
     seat: Place = Place()
-    server: Place = Place()
-    till: Place = Place()
-    time: Place = Place()
+    lines: Words = ()
     day_first: bool = True
+
+    def __post_init__(self) -> None:
+        for line in self.lines:
+            template_pattern(line)
 
 
 @with_config(STRICT)
@@ -154,6 +203,8 @@ class Items:
         A price may stand at the right end.
     bare_is_one : bool
         A line without a quantity is one of it; else it is said to be unsure.
+    drink_signs, food_signs : tuple of str
+        A sign or letter before the quantity that says which it is: ``F 1 x olives``.
     patterns : tuple of str
         Regular expressions with groups ``name`` and, if it has one, ``quantity``.
     drinks, food : tuple of str
@@ -166,6 +217,8 @@ class Items:
     column_at: Annotated[int, Limits(ge=0, le=WIDEST)] = 0
     prices: bool = True
     bare_is_one: bool = False
+    drink_signs: Words = ()
+    food_signs: Words = ()
     patterns: Words = ()
     drinks: Words = ()
     food: Words = ()
@@ -182,6 +235,8 @@ class Changes:
 
     Attributes
     ----------
+    indent : int
+        Spaces before a change, at least. 0: they may stand as far left as items.
     bullets : tuple of str
         Signs before a change that mean nothing by themselves.
     leave_out, add : tuple of str
@@ -194,25 +249,19 @@ class Changes:
         Words before a note; whatever is under an item and no change becomes a note too.
     allergy : tuple of str
         Words before an allergy; what follows is what must not be in the drink.
-    for_all : tuple of str
-        Words over notes and allergies that concern every drink of the ticket.
     """
 
-    bullets: Words = ("-", "*", ">", "•", "·", "»", "~")
-    leave_out: Words = ("no", "without", "hold the", "hold", "w/o")
-    add: Words = ("add", "plus", "+")
-    swap: Words = (
-        "sub {put_in} for {take_out}",
-        "swap {take_out} for {put_in}",
-        "{put_in} instead of {take_out}",
-    )
-    double: Words = ("double", "dbl", "make it double")
-    on_the_rocks: Words = ("rocks", "on the rocks", "on rocks")
-    straight_up: Words = ("up", "straight up")
-    no_ice: Words = ("no ice", "without ice", "hold the ice", "hold ice")
-    note: Words = ("note", "notes", "msg", "message")
-    allergy: Words = ("allergy", "allergies", "allergic to", "allergen", "allergens")
-    for_all: Words = ()
+    indent: Annotated[int, Limits(ge=0, le=WIDEST)] = 1
+    bullets: Words = common.BULLETS
+    leave_out: Words = common.LEAVE_OUT
+    add: Words = common.ADD
+    swap: Words = common.SWAP
+    double: Words = common.DOUBLE
+    on_the_rocks: Words = common.ON_THE_ROCKS
+    straight_up: Words = common.STRAIGHT_UP
+    no_ice: Words = common.NO_ICE
+    note: Words = common.NOTE
+    allergy: Words = common.ALLERGY
 
     def __post_init__(self) -> None:
         for template in self.swap:
@@ -235,13 +284,13 @@ class Marks:
         A correction prints the whole ticket anew; else what comes and what goes.
     """
 
-    void: Words = ("void", "voided", "cancelled", "canceled")
-    reprint: Words = ("reprint", "duplicate", "copy")
-    correction: Words = ("correction", "corrected", "changed", "amended")
-    test: Words = ("test print", "printer test", "test page", "self test")
-    report: Words = ("shift report", "sales report", "end of shift", "end of day")
-    card_slip: Words = ("customer copy", "merchant copy", "cardholder", "auth code", "card slip")
-    correction_replaces: bool = False
+    void: Words = common.VOID
+    reprint: Words = common.REPRINT
+    correction: Words = common.CORRECTION
+    test: Words = common.TEST
+    report: Words = common.REPORT
+    card_slip: Words = common.CARD_SLIP
+    correction_replaces: bool = True
 
 
 @with_config(STRICT)
@@ -256,8 +305,8 @@ class Sections:
         What an item without a heading is: ``drink``, ``food`` or ``unsure``.
     """
 
-    drinks: Words = ("drinks", "bar", "beverages", "cocktails", "wine", "wines", "beer", "beers")
-    food: Words = ("food", "kitchen", "starters", "mains", "sides", "desserts", "snacks", "grill")
+    drinks: Words = common.DRINK_SECTIONS
+    food: Words = common.FOOD_SECTIONS
     otherwise: Annotated[str, Limits(pattern="^(drink|food|unsure)$")] = "drink"
 
 
@@ -274,8 +323,17 @@ class Channels:
         Where neither fits; None leaves it to the port's own settings.
     """
 
-    bar_top: Words = ("bar*", "seat *", "stool *")
-    floor: Words = ("table *", "tbl *")
+    bar_top: Words = ("bar*", "seat *", "stool *", "counter *", "theke *", "tresen *", "barra *")
+    floor: Words = (
+        "table*",
+        "tbl*",
+        "tisch *",
+        "mesa *",
+        "tavolo *",
+        "tafel *",
+        "booth *",
+        "room *",
+    )
     otherwise: Channel | None = None
 
 
@@ -292,7 +350,7 @@ class Redact:
         Regular expressions with a group ``value`` that is taken out.
     """
 
-    labels: Words = ("guest", "customer", "name", "guest name", "phone", "tel", "mobile", "email")
+    labels: Words = common.PERSON
     patterns: Words = ()
 
     def __post_init__(self) -> None:
@@ -311,7 +369,7 @@ class Profile:
     business_day_ends : int
         The hour by the bar's clock at which a business day ends.
     house : tuple of str
-        Lines the house always prints: its name, an address, thanks.
+        Lines the house always prints: its name, an address, thanks; ``*`` for anything.
     money : tuple of str
         Words that begin a line of money: totals, tax, discounts, payment.
     """
@@ -326,11 +384,7 @@ class Profile:
     sections: Sections = Sections()
     channels: Channels = Channels()
     house: Words = ()
-    money: Words = (
-        *("total", "subtotal", "sub total", "tax", "vat", "service charge", "gratuity", "tip"),
-        *("discount", "happy hour", "cash", "card", "change due", "balance", "amount due", "paid"),
-        *("round total", "total due", "rounding", "deposit", "promo", "comp"),
-    )
+    money: Words = common.MONEY
     redact: Redact = Redact()
 
 

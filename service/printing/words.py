@@ -1,0 +1,65 @@
+"""Words on paper: compared without capitals, spare spaces and the signs that decorate them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from fnmatch import translate
+
+DECORATION = " \t*-=_~#.!:<>[](){}|+•·»«/\\"
+_NEVER = re.compile(r"(?!)")
+AFTER_WORD = r"[\s:.=#\-–]*"
+"""What may stand between a label or a change word and what it speaks of."""
+
+
+def squeezed(text: str) -> str:
+    """Give text with single spaces."""
+    return " ".join(text.split())
+
+
+def bare(text: str) -> str:
+    """Give text without the signs around it: ``** VOID **`` is ``VOID``."""
+    return squeezed(text.strip(DECORATION))
+
+
+def folded(text: str) -> str:
+    """Give text as it is compared: bare, and without capitals."""
+    return bare(text).casefold()
+
+
+def any_of(words: Iterable[str]) -> re.Pattern[str]:
+    """Give a pattern of any of these words, whole ones, the longest first; never of nothing."""
+    told = sorted({squeezed(word) for word in words if word.strip()}, key=lambda w: (-len(w), w))
+    return re.compile("|".join(map(_word, told)), re.IGNORECASE) if told else _NEVER
+
+
+def starting(words: Iterable[str]) -> re.Pattern[str]:
+    """Give a pattern of any of these words with what may stand behind it, to match at the start."""
+    found = any_of(words)
+    return found if found is _NEVER else _with_tail(found)
+
+
+def globs(words: Iterable[str]) -> re.Pattern[str]:
+    """Give a pattern of whole folded lines, ``*`` for anything."""
+    told = [_glob(word) for word in words if word.strip()]
+    return re.compile("|".join(told), re.IGNORECASE) if told else _NEVER
+
+
+def _glob(word: str) -> str:
+    """Translate one; at most three stars are heeded, so that no line takes long."""
+    plain = squeezed(word.casefold())
+    head, *rest = re.split(r"\*+", plain)
+    if len(rest) > 3:
+        plain = "*".join([head, *rest[:2], "".join(rest[2:])])
+    return translate(re.sub(r"([\[?])", "[\\1]", plain))
+
+
+def _word(word: str) -> str:
+    said = re.escape(word).replace(r"\ ", r"\s+")
+    before = r"(?<![^\W_])" if word[0].isalnum() else ""
+    behind = r"(?![^\W\d_])" if word[-1].isalnum() else ""
+    return before + said + behind
+
+
+def _with_tail(found: re.Pattern[str]) -> re.Pattern[str]:
+    return re.compile(f"(?P<word>{found.pattern}){AFTER_WORD}", re.IGNORECASE)
