@@ -249,6 +249,9 @@ class Changes:
         Words before a note; whatever is under an item and no change becomes a note too.
     allergy : tuple of str
         Words before an allergy; what follows is what must not be in the drink.
+    ingredients : tuple of str
+        Names known when the profile was taught. Words that may mean anything (``with``, ``and``)
+        are a change before one of these alone, else a note.
     """
 
     indent: Annotated[int, Limits(ge=0, le=WIDEST)] = 1
@@ -262,6 +265,7 @@ class Changes:
     no_ice: Words = common.NO_ICE
     note: Words = common.NOTE
     allergy: Words = common.ALLERGY
+    ingredients: Words = ()
 
     def __post_init__(self) -> None:
         for template in self.swap:
@@ -324,16 +328,7 @@ class Channels:
     """
 
     bar_top: Words = ("bar*", "seat *", "stool *", "counter *", "theke *", "tresen *", "barra *")
-    floor: Words = (
-        "table*",
-        "tbl*",
-        "tisch *",
-        "mesa *",
-        "tavolo *",
-        "tafel *",
-        "booth *",
-        "room *",
-    )
+    floor: Words = ("table*", "tbl*", "tisch *", "mesa *", "tavolo *", "tafel *", "booth *")
     otherwise: Channel | None = None
 
 
@@ -383,7 +378,7 @@ class Profile:
     marks: Marks = Marks()
     sections: Sections = Sections()
     channels: Channels = Channels()
-    house: Words = ()
+    house: Words = common.HOUSE
     money: Words = common.MONEY
     redact: Redact = Redact()
 

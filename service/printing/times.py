@@ -31,7 +31,8 @@ _MONTHS = {
     for name in names.split()
 }
 _NAMED = re.compile(
-    r"(?:(?P<day>\d{1,2})\.? ?(?P<month>[^\W\d_]{3,10})|(?P<month2>[^\W\d_]{3,10})\.? (?P<day2>\d{1,2}),?)"
+    r"(?:(?P<day>\d{1,2})\.? ?(?P<month>[^\W\d_]{3,10})"
+    r"|(?P<month2>[^\W\d_]{3,10})\.? (?P<day2>\d{1,2}),?)"
     r"\.?(?: ?'?(?P<year>\d{4}|\d{2}(?![\d:])))?",
 )
 _WEEKDAY = re.compile(
