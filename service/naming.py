@@ -20,6 +20,8 @@ from .errors import nearest
 POURED_KINDS = (Kind.SPIRIT, Kind.LIQUEUR, Kind.WINE)
 MIXER_KINDS = (Kind.MIXER, Kind.JUICE, Kind.BEER)
 MOST_NEAR = 6
+NEAR = 80.0
+"""Likeness of a misspelled word to its name, from 0 to 100, by rapidfuzz's weighted ratio."""
 
 
 class Meant(StrEnum):
@@ -82,6 +84,10 @@ class Spelled:
     def near(self, word: str) -> tuple[str, ...]:
         """Give the ids whose names come near a word, best first."""
         return tuple(nearest(word, self.names, limit=MOST_NEAR))
+
+    def is_near(self, word: str) -> bool:
+        """Whether a word is likely one of these, misspelled: worth asking a person."""
+        return bool(nearest(word, self.names, limit=1, at_least=NEAR))
 
 
 def recipe_names(menu: Menu) -> dict[str, str]:

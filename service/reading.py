@@ -137,7 +137,7 @@ def said(raw: Mapping[str, Any]) -> str:
             continue
         rows = value if isinstance(value, list) else [value]
         if key == "changes":
-            words += [_change_words(row) for row in rows]
+            words += [change_words(row) for row in rows]
         elif key == "allergies":
             words.append(f"allergy {', '.join(map(_plain, rows))}")
         else:
@@ -151,7 +151,7 @@ def _drink_words(raw: Mapping[str, Any]) -> str:
     return (f"{_plain(measure)} " if measure else "") + " and ".join(names)
 
 
-def _change_words(change: object) -> str:
+def change_words(change: object) -> str:
     """Say one change as it came, whether or not it can be read."""
     match change:
         case {"leave_out": str(name)}:

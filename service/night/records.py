@@ -97,7 +97,8 @@ class LineRecord:
 class TicketRecord:
     """One ticket. `drinks` are ids in the order of the lines, void ones too.
 
-    The first `num_posted` lines are those the till sent; 0 says that all of them are.
+    The first `num_posted` lines are those the till sent; 0 says that all of them are. `printed_at`
+    is the time as it stands on paper, which is the same on what a till prints twice.
     """
 
     id: str
@@ -116,6 +117,7 @@ class TicketRecord:
     is_on_hold: bool = False
     is_void: bool = False
     num_posted: int = 0
+    printed_at: str = ""
 
     @property
     def posted(self) -> list[dict[str, Any]]:
@@ -288,7 +290,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseRecord:
-    """One bar as it was last told: each part is the JSON of a menu, counter, standards or prints."""
+    """One bar as it was last told: each part is JSON."""
 
     bar: str
     name: str

@@ -9,6 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from service.errors import BadTicket, pointer
+from service.night.aliases import aliases_of
 from service.night.ids import new_id
 from service.night.records import TicketRecord
 from service.night.state import Draft
@@ -99,9 +100,16 @@ def refuse_quantities(placed: Placed) -> None:
 
 def place(draft: Draft, placed: Placed, *, placed_at: datetime, day: str) -> TicketRecord:
     """Put a ticket on the rail, unread lines in the tray."""
+    aliases = aliases_of(draft.marks)
     ticket_id = new_id("t", draft.now)
     lines = tuple(
-        read_line(draft.bar.menu, f"{ticket_id}-l{position}", raw, raw.get("quantity", 1))
+        read_line(
+            draft.bar.menu,
+            f"{ticket_id}-l{position}",
+            raw,
+            raw.get("quantity", 1),
+            aliases=aliases,
+        )
         for position, raw in enumerate(placed.lines)
     )
     ticket = TicketRecord(
@@ -118,7 +126,12 @@ def place(draft: Draft, placed: Placed, *, placed_at: datetime, day: str) -> Tic
         server=placed.server,
         num_posted=len(lines),
     )
+    return put_on_rail(draft, ticket)
+
+
+def put_on_rail(draft: Draft, ticket: TicketRecord) -> TicketRecord:
+    """Put a ticket whose lines are read on the rail, each of its drinks waiting."""
     draft.put(with_promise(draft, ticket))
-    for line in lines:
-        open_line(draft, ticket_id, line)
-    return draft.tickets[ticket_id]
+    for line in ticket.lines:
+        open_line(draft, ticket.id, line)
+    return draft.tickets[ticket.id]
