@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -47,14 +48,14 @@ def test_month_first(way: str) -> None:
 
 
 @given(
-    st.datetimes(min_value=datetime(2001, 1, 1), max_value=datetime(2099, 12, 31)).map(
-        lambda moment: moment.replace(second=0, microsecond=0)
+    st.integers(0, 99 * 366 * 24 * 60 - 60_000).map(
+        lambda minutes: datetime(2001, 1, 1, tzinfo=UTC) + timedelta(minutes=minutes)
     ),
     st.sampled_from(WAYS),
 )
 def test_what_is_written_is_read(moment: datetime, way: str) -> None:
     found = DAY_FIRST.moment(moment.strftime(way), "")
-    assert found.replace(tzinfo=None) == moment
+    assert found.replace(tzinfo=UTC) == moment
 
 
 def test_day_and_time_in_two_columns() -> None:
@@ -103,13 +104,11 @@ def test_one_date_tells_of_all() -> None:
     ],
 )
 def test_what_cannot_be_a_moment_is_said(day: str, clock: str) -> None:
-    with pytest.raises(NoSuchMoment, match="expected a (date|time)"):
+    with pytest.raises(NoSuchMoment, match=r"expected a (date|time)"):
         DAY_FIRST.moment(day, clock)
 
 
 @given(st.text(max_size=30), st.text(max_size=12))
 def test_any_text_is_read_or_refused(day: str, clock: str) -> None:
-    try:
-        UNKNOWN.moment(day, clock)
-    except NoSuchMoment as error:
-        assert str(error).startswith("expected ")
+    with suppress(NoSuchMoment):
+        assert UNKNOWN.moment(day, clock).utcoffset() is not None

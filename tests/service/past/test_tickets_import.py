@@ -132,7 +132,9 @@ def test_a_change_is_read_and_other_words_are_a_note(take: Any) -> None:
         "2027-02-12 21:04,7,Cold Harbour,with a bow,birthday,\n"
         "2027-02-12 21:04,7,Cold Harbour,,,nuts\n"
     )
-    assert [{k: v for k, v in line.items() if k != "recipe"} for line in found.tickets[0]["lines"]] == [
+    assert [
+        {k: v for k, v in line.items() if k != "recipe"} for line in found.tickets[0]["lines"]
+    ] == [
         {"changes": [{"leave_out": "egg-white"}, {"double": True}]},
         {"note": "birthday; with a bow"},
         {"allergies": ["nuts"]},
@@ -226,7 +228,9 @@ CELL = st.one_of(
 )
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(
     st.lists(st.lists(CELL, min_size=1, max_size=9), max_size=8),
     st.permutations(["number", "placed at", "drink", "qty", "table", "changes", "status", "x"]),
