@@ -6,7 +6,7 @@ Source: ISO/IEC 7812-1, Annex B for the check digit of card numbers (the Luhn fo
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable
 
 TAKEN_OUT = "▒"
 _DIGITS = re.compile(r"(?<!\d)\d(?:[ -]?\d){12,18}(?!\d)")
@@ -37,28 +37,28 @@ def has_card(text: str) -> bool:
 def redacted(
     text: str,
     *,
-    labels: re.Pattern[str],
-    patterns: Sequence[Callable[[str], str | None]] = (),
+    labels: re.Pattern[str] | None = None,
+    values: Iterable[str] = (),
 ) -> str:
     """Take card numbers, e-mail, phone numbers and named persons out of a line.
 
     Parameters
     ----------
     text : str
-    labels : re.Pattern
+    labels : re.Pattern or None
         Of words behind which a person's data stand.
-    patterns : sequence of callable
-        Each gives what has to be taken out of a line, or None.
+    values : iterable of str
+        What else has to be taken out.
     """
     if any(sign.isdigit() for sign in text) or "@" in text:
         text = _DIGITS.sub(_card, text)
         text = _MAIL.sub(_blocks, text)
         text = _PHONE.sub(_blocks, text)
-    if (found := labels.search(text)) and any(map(str.isalpha, text[found.end() :])):
+    found = labels.search(text) if labels is not None else None
+    if found is not None and any(map(str.isalpha, text[found.end() :])):
         text = text[: found.end()] + _hidden(text[found.end() :])
-    for pattern in patterns:
-        if value := pattern(text):
-            text = text.replace(value, TAKEN_OUT * len(value))
+    for value in values:
+        text = text.replace(value, TAKEN_OUT * len(value))
     return text
 
 

@@ -1,0 +1,160 @@
+"""What was ordered, on its line: a quantity, a name, and perhaps a price."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from solver.tickets import LARGEST_QUANTITY
+
+from .lexicon import Lexicon
+from .patterns import whole
+from .profile import QuantityAt
+from .words import squeezed
+
+_SUM = r"[-–+]?(?:[£$€¥]|eur|chf)? ?[-–]?\d{1,6}(?:[.,' ]\d{3})?[.,]\d{2}"
+_PRICE = re.compile(
+    rf"(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:[£$€¥%]|eur|chf))?(?: [A-Z*])?)$", re.IGNORECASE
+)
+_BEFORE = re.compile(
+    r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:\s?[x×*]\s*(?=\D)|\s+)(?P<name>\S.*)",
+    re.IGNORECASE,
+)
+_AFTER = re.compile(r"(?P<name>\S.*?)\s+[x×*]\s?(?P<quantity>\d{1,4})", re.IGNORECASE)
+_AFTER_GAP = re.compile(r"(?P<name>\S.*?)\s{2,}(?P<minus>[-–−])?(?P<quantity>\d{1,4})")
+_NEXT_COLUMN = re.compile(r"\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ordered:
+    """An item's first line.
+
+    Attributes
+    ----------
+    quantity : int
+    name : str
+    is_void : bool
+        Taken off, by a minus or a word before it.
+    sort : str
+        ``drink`` or ``food`` where a sign before it says so, else empty.
+    room : int or None
+        Columns left for the name before its price; None where there is no price.
+    doubt : str
+    is_bare : bool
+        There is no quantity; it is taken for one.
+    """
+
+    quantity: int
+    name: str
+    is_void: bool = False
+    sort: str = ""
+    room: int | None = None
+    doubt: str = ""
+    is_bare: bool = False
+
+
+def without_price(text: str) -> tuple[str, str, int | None]:
+    """Give a line without the price at its end, the price, and the room between them."""
+    found = _PRICE.search(text)
+    if found is None or not text[: found.start()].strip():
+        return text.rstrip(), "", None
+    return text[: found.start()].rstrip(), squeezed(found["price"]), len(found["gap"]) - 1
+
+
+def is_less(price: str) -> bool:
+    """Whether a price is taken off the bill."""
+    return "-" in price or "–" in price
+
+
+def columns_of(lexicon: Lexicon, text: str) -> list[tuple[int, str]]:
+    """Give the parts of a line that stand in columns of items, each with where it begins."""
+    items = lexicon.profile.items
+    if items.columns == 1:
+        return [(0, text)]
+    if items.column_at:
+        left, right = text[: items.column_at], text[items.column_at :]
+        parts = [(0, left.rstrip()), (items.column_at, right.rstrip())]
+        return [part for part in parts if part[1].strip()]
+    found = _NEXT_COLUMN.search(text, 1)
+    if found is None or not text[: found.start()].strip():
+        return [(0, text)]
+    return [(0, text[: found.start()]), (found.end(), text[found.end() :])]
+
+
+def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
+    """Read a line as an item with a quantity; None where it is none."""
+    items = lexicon.profile.items
+    for pattern in items.patterns:
+        if found := whole(pattern, text):
+            return _ordered(found.get("quantity") or "1", found["name"])
+    plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
+    plain = plain.strip()
+    sort, plain = _signed(lexicon, plain)
+    is_void = False
+    if found_word := lexicon.void_word.match(plain):
+        is_void, plain = True, plain[found_word.end() :]
+    found_item = None
+    if items.quantity is QuantityAt.BEFORE:
+        found_item = _BEFORE.fullmatch(plain)
+    elif items.quantity is QuantityAt.AFTER:
+        found_item = _AFTER.fullmatch(plain) or _AFTER_GAP.fullmatch(plain)
+    if found_item is None or not any(map(str.isalpha, found_item["name"])):
+        return None
+    has_minus = bool(found_item.groupdict().get("minus"))
+    return _ordered(
+        found_item["quantity"],
+        found_item["name"],
+        is_void=is_void or has_minus or is_less(price),
+        sort=sort,
+        room=room,
+    )
+
+
+def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:
+    """Read a line without a quantity as one of what it names."""
+    items = lexicon.profile.items
+    plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
+    sort, name = _signed(lexicon, plain.strip())
+    if not any(map(str.isalpha, name)):
+        return None
+    is_sure = items.bare_is_one or items.quantity is QuantityAt.NOWHERE
+    doubt = "" if is_sure else "there is no quantity; it was taken for one"
+    return Ordered(
+        quantity=1,
+        name=squeezed(name),
+        sort=sort,
+        room=room,
+        is_void=is_less(price),
+        doubt=doubt,
+        is_bare=True,
+    )
+
+
+def _signed(lexicon: Lexicon, text: str) -> tuple[str, str]:
+    """Take a sign before the quantity off, with what it says."""
+    first, _, rest = text.partition(" ")
+    if rest and first.casefold() in lexicon.food_signs:
+        return "food", rest.strip()
+    if rest and first.casefold() in lexicon.drink_signs:
+        return "drink", rest.strip()
+    return "", text
+
+
+def _ordered(
+    quantity: str,
+    name: str,
+    *,
+    is_void: bool = False,
+    sort: str = "",
+    room: int | None = None,
+) -> Ordered:
+    count = int(quantity) if quantity.isdecimal() else 0
+    said = f"a quantity from 1 to {LARGEST_QUANTITY} was expected; the paper says {quantity}"
+    return Ordered(
+        quantity=min(max(count, 1), LARGEST_QUANTITY),
+        name=squeezed(name),
+        is_void=is_void,
+        sort=sort,
+        room=room,
+        doubt="" if 1 <= count <= LARGEST_QUANTITY else said,
+    )
