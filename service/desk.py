@@ -234,6 +234,7 @@ class Desk:
                     shown=shown,
                     order=order,
                     answer=self._answer(ask, replied, draft),
+                    prints=draft.prints,
                 )
             )
             self.num_kept += 1

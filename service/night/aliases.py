@@ -6,6 +6,7 @@ for. One whose recipe or ingredient is not on the menu waits until it is there a
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from datetime import datetime
 
@@ -20,7 +21,7 @@ def alias_mark(meant: Meant, word: str, stands_for: str, now: datetime) -> Mark:
         kind=MarkKind.ALIAS,
         key=f"{meant.value} {folded(word)}",
         since=now,
-        words=f"{stands_for} {' '.join(word.split())}",
+        words=f"{stands_for}\t{' '.join(word.split())}",
     )
 
 
@@ -36,9 +37,14 @@ def aliases_of(marks: Mapping[str, Mark]) -> Aliases:
 
 def stands_for(mark: Mark) -> str:
     """Give the id an alias stands for."""
-    return mark.words.partition(" ")[0]
+    return mark.words.partition("\t")[0]
 
 
 def word_of(mark: Mark) -> str:
     """Give the word of an alias as it was printed."""
-    return mark.words.partition(" ")[2]
+    return mark.words.partition("\t")[2]
+
+
+def alias_id(mark: Mark) -> str:
+    """Give the id of an alias for an address: its word may hold any letter there is."""
+    return f"w-{hashlib.sha256(mark.key.encode()).hexdigest()[:16]}"

@@ -80,6 +80,8 @@ class PrintRecord:
         What stands on it, redacted.
     doubts : tuple of str
         What is not sure about it.
+    begins_with : str
+        Bytes, as hexadecimal digits, that put a printer into the settings it began with.
     """
 
     id: str
@@ -95,3 +97,4 @@ class PrintRecord:
     ticket: str = ""
     lines: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
+    begins_with: str = ""

@@ -142,8 +142,8 @@ class Store(Protocol):
         """Give a print by its id."""
         ...
 
-    def bytes_of(self, bar: str, found: PrintRecord) -> bytes:
-        """Give the bytes of a print, as far as they are kept."""
+    def bytes_of(self, bar: str, stream: str, from_byte: int, to_byte: int) -> bytes:
+        """Give a stretch of a stream, as far as it is kept."""
         ...
 
     def forget_prints(self, bar: str, before: datetime) -> None:

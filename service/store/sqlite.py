@@ -244,16 +244,15 @@ class SqliteStore:
         row = self._one("SELECT body FROM prints WHERE bar = ? AND id = ?", bar, print_id)
         return _PRINT.validate_json(row[0]) if row else None
 
-    def bytes_of(self, bar: str, found: PrintRecord) -> bytes:
-        """Give the bytes of a print, as far as they are kept."""
+    def bytes_of(self, bar: str, stream: str, from_byte: int, to_byte: int) -> bytes:
+        """Give a stretch of a stream, as far as it is kept."""
         rows = self._all(
             "SELECT position, bytes FROM print_bytes WHERE bar = ? AND stream = ?"
             " AND position < ? AND position + length(bytes) > ? ORDER BY position",
-            *(bar, found.stream, found.to_byte, found.from_byte),
+            *(bar, stream, to_byte, from_byte),
         )
         return b"".join(
-            data[max(0, found.from_byte - position) : found.to_byte - position]
-            for position, data in rows
+            data[max(0, from_byte - position) : to_byte - position] for position, data in rows
         )
 
     def forget_prints(self, bar: str, before: datetime) -> None:

@@ -91,7 +91,8 @@ def save(connection: sqlite3.Connection, batch: Batch) -> None:
 def save_bytes(connection: sqlite3.Connection, chunks: Sequence[Chunk]) -> None:
     """Write bytes of tills; the caller begins and ends the transaction."""
     connection.executemany(
-        "INSERT INTO print_bytes VALUES (?, ?, ?, ?, ?, ?)",
+        # Offered again where it was not certain that they were kept.
+        "INSERT INTO print_bytes VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
         [
             (one.bar, one.stream, one.position, one.sender, one.at.isoformat(), one.data)
             for one in chunks

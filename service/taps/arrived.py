@@ -42,6 +42,8 @@ class Arrived:
         How many were too many to be kept.
     doubts : tuple of str
         What is not sure, beside what `found` says.
+    begins_with : bytes
+        Settings that were in force when it began.
     is_asked_for : bool
         A person wants it as a ticket, although it broke off or was not read before.
     """
@@ -59,6 +61,7 @@ class Arrived:
     is_whole: bool = True
     dropped_bytes: int = 0
     doubts: tuple[str, ...] = ()
+    begins_with: bytes = b""
     is_asked_for: bool = False
 
 

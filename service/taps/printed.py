@@ -41,7 +41,7 @@ Known = Callable[[str, str, str], Sequence[TicketRecord]]
 
 def take(draft: Draft, arrived: Arrived, known: Known) -> PrintRecord:
     """Take one print in; the record says what became of it."""
-    record = _record(draft, arrived)
+    record = record_of(draft, arrived)
     found = arrived.found
     judged = no_ticket(arrived)
     if judged is not None:
@@ -68,7 +68,8 @@ def take(draft: Draft, arrived: Arrived, known: Known) -> PrintRecord:
     return _ticket(draft, arrived, record, before, comes=comes, goes=goes)
 
 
-def _record(draft: Draft, arrived: Arrived) -> PrintRecord:
+def record_of(draft: Draft, arrived: Arrived) -> PrintRecord:
+    """Give the record of a print before anything became of it."""
     found = arrived.found
     return PrintRecord(
         id=arrived.id,
@@ -82,6 +83,7 @@ def _record(draft: Draft, arrived: Arrived) -> PrintRecord:
         till=_till(draft, arrived),
         lines=tuple(line[:LONGEST_SHOWN] for line in arrived.lines[:SHOWN_LINES]),
         doubts=(*(found.doubts if found else ()), *arrived.doubts),
+        begins_with=arrived.begins_with.hex(),
     )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from service.errors import BadTicket, Conflict, NotFound, did_you_mean, pointer
 from service.naming import Meant, ingredient_names, names_in, recipe_names
-from service.night.aliases import alias_mark, aliases_of, word_of
+from service.night.aliases import alias_id, alias_mark, aliases_of, word_of
 from service.night.records import LineRecord, MarkKind, TicketRecord
 from service.night.state import Draft
 from service.reading import read_line
@@ -62,13 +62,15 @@ def resolve(draft: Draft, line_id: str, answered: Answered) -> Said:
     return Said(words=_words(draft, ticket, drinks), drinks=drinks)
 
 
-def forget_alias(draft: Draft, key: str) -> Said:
+def forget_alias(draft: Draft, wanted: str) -> Said:
     """Take an alias away; lines that were read by it stay as they are."""
-    mark = draft.mark(MarkKind.ALIAS, key)
-    if mark is None:
-        raise NotFound(f"expected an alias of {draft.bar.id}; came {key!r}: see the list of them")
-    draft.drop("mark", mark.id)
-    return Said(words=f"forgotten: what “{word_of(mark)}” stands for")
+    for mark in draft.marks.values():
+        if mark.kind is MarkKind.ALIAS and alias_id(mark) == wanted:
+            draft.drop("mark", mark.id)
+            return Said(words=f"forgotten: what “{word_of(mark)}” stands for")
+    raise NotFound(
+        f"expected the id of an alias of {draft.bar.id}; came {wanted!r}: see the list of them"
+    )
 
 
 def _means(draft: Draft, ticket: TicketRecord, old: LineRecord, answered: Answered) -> Said:
