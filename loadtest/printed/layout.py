@@ -10,7 +10,7 @@ from .paper import Paper
 from .words import Words
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Layout:
     """How one till prints.
 

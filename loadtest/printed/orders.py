@@ -132,7 +132,7 @@ def order(rng: random.Random, *, number: int, at: datetime, kind: Kind = Kind.TI
 
 def only_food(rng: random.Random, *, number: int, at: datetime) -> Order:
     """Make an order of food alone up."""
-    made = order(rng, number=number, at=at, kind=Kind.NO_DRINKS)
+    made = order(rng, number=number, at=at)
     made.items = [_food(rng) for _ in range(rng.randint(1, 4))]
     return made
 

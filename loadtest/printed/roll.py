@@ -121,7 +121,7 @@ class Roll:
         drinks: tuple[Drink, ...] = layout.words.drinks(made)
         return Print(
             layout=layout.name,
-            kind=made.kind,
+            kind=made.kind if made.drinks else Kind.NO_DRINKS,
             data=paper.data,
             inked=tuple(paper.inked),
             at=made.at,
