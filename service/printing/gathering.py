@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -42,6 +43,8 @@ class Gathered:
         knows.
     used : int
         Columns that the name takes of a line with a price; 0 where it has the line for itself.
+    is_name : callable or None
+        Whether a text is the name of a drink, where somebody knows.
     """
 
     ordered: Ordered
@@ -55,30 +58,42 @@ class Gathered:
     used: int = 0
     name_rows: list[int] = field(default_factory=list)
     under: list[Under] = field(default_factory=list)
+    is_name: Callable[[str], bool] | None = None
     is_void: bool = False
     void_rows: list[int] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
 
     def goes_on(self, lexicon: Lexicon, row: int, text: str, line: PaperLine) -> bool:
         """Take a line as the rest of the one above, where that had no room for its first word."""
-        if not lexicon.profile.paper.wraps or not self._is_full_for(lexicon, text, line):
+        wraps = lexicon.profile.paper.wraps
+        if wraps is False or not self._is_full_for(lexicon, text, line):
             return False
         said = read_said(lexicon, text)
-        if said.role is not Role.NOTE or said.is_labelled:
-            above = "name" if not self.under else "line above"
-            doubt = f"'{squeezed(text)}' may be the rest of the {above}"
+        rest = squeezed(text)
+        if said.role is Role.ALLERGY or said.is_labelled:
+            is_change = said.role is Role.CHANGE and not self._is_known(f"{self.name} {rest}")
+            above = "line above" if self.under else "name"
+            doubt = f"'{rest}' may be the rest of the {above}" if is_change else ""
             self.add(row, text, line, doubt=doubt)
             return True
-        rest = squeezed(text)
         if self.under:
             self.under[-1].text += f" {rest}"
             self.under[-1].rows.append(row)
         else:
+            is_whole = self._is_known(self.name)
             self.name += f" {rest}"
+            if is_whole and not self._is_known(self.name):
+                self.name = self.name.removesuffix(f" {rest}")
+                return False
             self.name_rows.append(row)
             self.used = 0
+        if wraps is None and not self._is_known(self.name):
+            self.doubts.append(f"'{rest}' may be the rest of the line above, or a note")
         self.last = line
         return True
+
+    def _is_known(self, name: str) -> bool:
+        return self.is_name is not None and self.is_name(name)
 
     def add(self, row: int, text: str, line: PaperLine, *, doubt: str = "") -> None:
         """Take a line as something new said under the item."""

@@ -119,13 +119,8 @@ def _label_at(lexicon: Lexicon, part: str, at: int) -> tuple[str, int] | None:
 
 def _next_label(lexicon: Lexicon, part: str, at: int) -> int:
     """Find where the next label with a value behind it begins; the end where there is none."""
-    ends = [len(part)]
-    for name in FIELDS:
-        for found in lexicon.labels[name].finditer(part, at):
-            if found.start() > 0 and part[found.start() - 1].isspace() and found.end() < len(part):
-                ends.append(found.start())
-                break
-    return min(ends)
+    found = lexicon.any_label.search(part, at)
+    return len(part) if found is None else found.start()
 
 
 def _fact(name: str, value: str, whole_part: str) -> tuple[str, str]:

@@ -7,7 +7,7 @@ from solver.tickets import Channel
 from .lexicon import Lexicon
 from .paper import Sheet
 from .prints import Print, PrintKind, Sort
-from .words import globs, squeezed
+from .words import squeezed
 
 
 def kind_of(read: Print, marks: list[PrintKind], sheet: Sheet) -> tuple[PrintKind, list[str]]:
@@ -34,13 +34,10 @@ def kind_of(read: Print, marks: list[PrintKind], sheet: Sheet) -> tuple[PrintKin
 
 def channel_of(lexicon: Lexicon, place: str) -> Channel | None:
     """Give where a round goes by its place; the profile's usual where neither list fits."""
-    channels = lexicon.profile.channels
     if place:
         word = squeezed(place.replace(":", " ").replace("#", " ")).casefold()
-        for channel, words in (
-            (Channel.BAR_TOP, channels.bar_top),
-            (Channel.FLOOR, channels.floor),
-        ):
-            if globs(words).match(word):
-                return channel
-    return channels.otherwise
+        if lexicon.bar_top.match(word):
+            return Channel.BAR_TOP
+        if lexicon.floor.match(word):
+            return Channel.FLOOR
+    return lexicon.profile.channels.otherwise

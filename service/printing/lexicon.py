@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from operator import attrgetter
 
 from .patterns import whole
 from .prints import PrintKind
 from .profile import Profile, template_pattern
-from .vocabulary import MARK_FILLERS, WEAK
-from .words import any_of, folded, globs, squeezed, starting
+from .vocabulary import COMMON, MARK_FILLERS, WEAK
+from .words import AFTER_WORD, any_of, first_words, folded, globs, squeezed, starting
 
 FIELDS = ("number", "place", "server", "till", "time")
 """Of the head, in the order in which equally long labels are believed."""
 _KEPT_READY = 8
+_MARKS = {
+    PrintKind.TEST: "marks.test",
+    PrintKind.REPORT: "marks.report",
+    PrintKind.CARD_SLIP: "marks.card_slip",
+    PrintKind.VOID: "marks.void",
+    PrintKind.REPRINT: "marks.reprint",
+    PrintKind.CORRECTION: "marks.correction",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +40,12 @@ class Lexicon:
         The head's unlabelled lines, as regular expressions.
     marks : tuple of (PrintKind, re.Pattern, re.Pattern)
         Words that say what a print is: any of them, and those that may begin a longer line.
+    mark_words : frozenset of str
+        First words of all marks.
+    any_label : re.Pattern
+        A label within a line, with something behind it.
+    bar_top, floor : re.Pattern
+        Places.
     fillers, void_word, house, money, person, bullets : re.Pattern
     drink_sections, food_sections, drinks, food : frozenset of str
         Folded.
@@ -51,6 +66,10 @@ class Lexicon:
     seat: re.Pattern[str]
     templates: tuple[str, ...]
     marks: tuple[tuple[PrintKind, re.Pattern[str], re.Pattern[str]], ...]
+    mark_words: frozenset[str]
+    any_label: re.Pattern[str]
+    bar_top: re.Pattern[str]
+    floor: re.Pattern[str]
     fillers: re.Pattern[str]
     void_word: re.Pattern[str]
     house: re.Pattern[str]
@@ -100,25 +119,51 @@ def lexicon_of(profile: Profile) -> Lexicon:
     return found
 
 
+def words_of(profile: Profile, path: str) -> tuple[str, ...]:
+    """Give the words of one list of a profile, such as ``changes.add``, with the common ones."""
+    own: tuple[str, ...] = attrgetter(path)(profile)
+    common = COMMON.get(path, ()) if profile.common_words else ()
+    not_here = set(map(str.casefold, profile.not_here))
+    return (*own, *(word for word in common if word.casefold() not in not_here))
+
+
 def _made(profile: Profile) -> Lexicon:
-    head, changes, items = profile.head, profile.changes, profile.items
-    strong_swaps = [row for row in changes.swap if row not in WEAK]
+    def words(path: str) -> tuple[str, ...]:
+        return words_of(profile, path)
+
+    items, changes = profile.items, profile.changes
+    seats = set(map(str.casefold, profile.head.seat.labels))
+    labels = {name: words(f"head.{name}.labels") for name in FIELDS}
+    # Over the items of one guest, a word such as "seat" is no place of the whole ticket.
+    labels["place"] = tuple(word for word in labels["place"] if word.casefold() not in seats)
+    # What the profile itself says is sure.
+    weak = frozenset(WEAK) - {row.casefold() for row in (*changes.add, *changes.leave_out)}
+    weak -= set(changes.swap)
+    allergy = words("changes.allergy")
+    marks = {kind: words(path) for kind, path in _MARKS.items()}
     return Lexicon(
         profile=profile,
-        labels={name: starting(getattr(head, name).labels) for name in FIELDS},
-        seat=starting(head.seat.labels),
-        templates=tuple(map(template_pattern, head.lines)),
-        marks=tuple(_marks(profile)),
-        fillers=any_of(MARK_FILLERS),
-        void_word=starting(profile.marks.void),
-        house=globs(profile.house),
-        money=starting(profile.money),
-        person=re.compile(
-            rf"(?:^|\s{{2,}}){starting(profile.redact.labels).pattern}", re.IGNORECASE
+        labels={name: starting(labels[name]) for name in FIELDS},
+        seat=starting(profile.head.seat.labels),
+        templates=tuple(map(template_pattern, profile.head.lines)),
+        marks=tuple(
+            (kind, any_of(told), any_of(word for word in told if " " in word.strip()))
+            for kind, told in marks.items()
         ),
-        bullets=_bullets(changes.bullets),
-        drink_sections=frozenset(map(folded, profile.sections.drinks)),
-        food_sections=frozenset(map(folded, profile.sections.food)),
+        mark_words=first_words(word for told in marks.values() for word in told),
+        any_label=_within(word for name in FIELDS for word in labels[name]),
+        bar_top=globs(words("channels.bar_top")),
+        floor=globs(words("channels.floor")),
+        fillers=any_of(MARK_FILLERS),
+        void_word=starting(marks[PrintKind.VOID]),
+        house=globs(words("house")),
+        money=starting(words("money")),
+        person=re.compile(
+            rf"(?:^|\s{{2,}}){starting(words('redact.labels')).pattern}", re.IGNORECASE
+        ),
+        bullets=_bullets(words("changes.bullets")),
+        drink_sections=frozenset(map(folded, words("sections.drinks"))),
+        food_sections=frozenset(map(folded, words("sections.food"))),
         drinks=frozenset(map(folded, items.drinks)),
         food=frozenset(map(folded, items.food)),
         drink_signs=frozenset(word.casefold() for word in items.drink_signs),
@@ -126,36 +171,24 @@ def _made(profile: Profile) -> Lexicon:
         whole_changes={
             folded(word): name
             for name in ("double", "on_the_rocks", "straight_up", "no_ice")
-            for word in getattr(changes, name)
+            for word in words(f"changes.{name}")
         },
-        swaps=tuple(map(_swap, strong_swaps)),
-        weak_swaps=tuple(_swap(row) for row in changes.swap if row in WEAK),
-        leave_out=starting(changes.leave_out),
-        add=starting(changes.add),
-        allergy=starting(changes.allergy),
+        swaps=tuple(_swap(row) for row in words("changes.swap") if row not in weak),
+        weak_swaps=tuple(_swap(row) for row in words("changes.swap") if row in weak),
+        leave_out=starting(words("changes.leave_out")),
+        add=starting(words("changes.add")),
+        allergy=starting(allergy),
         allergy_behind=re.compile(
-            rf"(?P<what>\S.{{0,60}}?)\s+(?:{any_of(changes.allergy).pattern})", re.IGNORECASE
+            rf"(?P<what>\S.{{0,60}}?)\s+(?:{any_of(allergy).pattern})", re.IGNORECASE
         ),
-        note=starting(changes.note),
-        weak=frozenset(row for row in WEAK if "{" not in row) | {"extra", "with extra"},
+        note=starting(words("changes.note")),
+        weak=weak,
         ingredients=frozenset(map(folded, changes.ingredients)),
     )
 
 
-def _marks(profile: Profile) -> list[tuple[PrintKind, re.Pattern[str], re.Pattern[str]]]:
-    marks = profile.marks
-    rows = (
-        (PrintKind.TEST, marks.test),
-        (PrintKind.REPORT, marks.report),
-        (PrintKind.CARD_SLIP, marks.card_slip),
-        (PrintKind.VOID, marks.void),
-        (PrintKind.REPRINT, marks.reprint),
-        (PrintKind.CORRECTION, marks.correction),
-    )
-    return [
-        (kind, any_of(words), any_of(word for word in words if " " in word.strip()))
-        for kind, words in rows
-    ]
+def _within(labels: Iterable[str]) -> re.Pattern[str]:
+    return re.compile(rf"(?<=\s)(?:{any_of(labels).pattern}){AFTER_WORD}(?=\S)", re.IGNORECASE)
 
 
 def _bullets(signs: tuple[str, ...]) -> re.Pattern[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from .heads import read_head
 from .lexicon import Lexicon
 from .prints import PrintKind
-from .words import bare
+from .words import bare, tokens
 
 NO_TICKET = (PrintKind.TEST, PrintKind.REPORT, PrintKind.CARD_SLIP)
 
@@ -16,9 +16,9 @@ def mark_of(lexicon: Lexicon, text: str) -> PrintKind | None:
     A mark stands alone on its line, beside words such as "order", or beside a number or a time:
     "Void Where Prohibited" may be a drink. Marks of several words may go on as they like.
     """
-    plain = bare(text)
-    if not plain:
+    if lexicon.mark_words.isdisjoint(tokens(text)):
         return None
+    plain = bare(text)
     for kind, words, long_words in lexicon.marks:
         found = words.search(plain)
         if found is None:

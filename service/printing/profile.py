@@ -1,8 +1,9 @@
 """A reading profile: how one till prints, as a bar writes it down in YAML.
 
-Words are compared without regard to capitals and to how many spaces stand between them; a sign
-such as ``:`` or ``#`` after a label is part of no word and may be left out. Where words do not
-reach, a field takes regular expressions, held against the whole line (see `patterns`).
+Words that tills commonly print are known (`vocabulary`); lists of words here add to them. Words are
+compared without regard to capitals and to how many spaces stand between them; a sign such as ``:``
+or ``#`` after a label is part of no word and may be left out. Where words do not reach, a field
+takes regular expressions, held against the whole line (see `patterns`).
 """
 
 from __future__ import annotations
@@ -20,7 +21,6 @@ from service.strict import STRICT, Text
 from solver.errors import BadValue
 from solver.tickets import Channel
 
-from . import vocabulary as common
 from .codepages import check_codec
 from .patterns import check_pattern
 
@@ -101,8 +101,9 @@ class Paper:
         After so many seconds without a byte a ticket is ended by quiet.
     width : int
         Characters on a line; 0 where it is not known.
-    wraps : bool
-        A name too long for its line goes on in the next one.
+    wraps : bool or None
+        Whether what is too long for its line goes on in the next one. None: it may; where it may
+        be a note just as well, that is said.
     text : str
         ``by code page`` as printers do, or a codec such as ``utf-8`` that all text is in.
     code_page : int
@@ -114,7 +115,7 @@ class Paper:
     ends: tuple[Ends, ...] = (Ends.CUT, Ends.QUIET)
     quiet_s: Annotated[float, Limits(ge=0.1, le=60)] = 1.5
     width: Annotated[int, Limits(ge=0, le=WIDEST)] = 0
-    wraps: bool = True
+    wraps: bool | None = None
     text: Text = "by code page"
     code_page: Annotated[int, Limits(ge=0, le=255)] = 0
     code_pages: Mapping[int, Text] = field(default_factory=dict)
@@ -171,11 +172,11 @@ class Head:
         ``03/04`` is the third of April.
     """
 
-    number: Place = Place(labels=common.NUMBER)
-    place: Place = Place(labels=common.PLACE)
-    server: Place = Place(labels=common.SERVER)
-    till: Place = Place(labels=common.TILL)
-    time: Place = Place(labels=common.TIME)
+    number: Place = Place()
+    place: Place = Place()
+    server: Place = Place()
+    till: Place = Place()
+    time: Place = Place()
     seat: Place = Place()
     lines: Words = ()
     day_first: bool = True
@@ -255,16 +256,16 @@ class Changes:
     """
 
     indent: Annotated[int, Limits(ge=0, le=WIDEST)] = 1
-    bullets: Words = common.BULLETS
-    leave_out: Words = common.LEAVE_OUT
-    add: Words = common.ADD
-    swap: Words = common.SWAP
-    double: Words = common.DOUBLE
-    on_the_rocks: Words = common.ON_THE_ROCKS
-    straight_up: Words = common.STRAIGHT_UP
-    no_ice: Words = common.NO_ICE
-    note: Words = common.NOTE
-    allergy: Words = common.ALLERGY
+    bullets: Words = ()
+    leave_out: Words = ()
+    add: Words = ()
+    swap: Words = ()
+    double: Words = ()
+    on_the_rocks: Words = ()
+    straight_up: Words = ()
+    no_ice: Words = ()
+    note: Words = ()
+    allergy: Words = ()
     ingredients: Words = ()
 
     def __post_init__(self) -> None:
@@ -288,12 +289,12 @@ class Marks:
         A correction prints the whole ticket anew; else what comes and what goes.
     """
 
-    void: Words = common.VOID
-    reprint: Words = common.REPRINT
-    correction: Words = common.CORRECTION
-    test: Words = common.TEST
-    report: Words = common.REPORT
-    card_slip: Words = common.CARD_SLIP
+    void: Words = ()
+    reprint: Words = ()
+    correction: Words = ()
+    test: Words = ()
+    report: Words = ()
+    card_slip: Words = ()
     correction_replaces: bool = True
 
 
@@ -309,8 +310,8 @@ class Sections:
         What an item without a heading is: ``drink``, ``food`` or ``unsure``.
     """
 
-    drinks: Words = common.DRINK_SECTIONS
-    food: Words = common.FOOD_SECTIONS
+    drinks: Words = ()
+    food: Words = ()
     otherwise: Annotated[str, Limits(pattern="^(drink|food|unsure)$")] = "drink"
 
 
@@ -327,8 +328,8 @@ class Channels:
         Where neither fits; None leaves it to the port's own settings.
     """
 
-    bar_top: Words = ("bar*", "seat *", "stool *", "counter *", "theke *", "tresen *", "barra *")
-    floor: Words = ("table*", "tbl*", "tisch *", "mesa *", "tavolo *", "tafel *", "booth *")
+    bar_top: Words = ()
+    floor: Words = ()
     otherwise: Channel | None = None
 
 
@@ -345,7 +346,7 @@ class Redact:
         Regular expressions with a group ``value`` that is taken out.
     """
 
-    labels: Words = common.PERSON
+    labels: Words = ()
     patterns: Words = ()
 
     def __post_init__(self) -> None:
@@ -363,6 +364,10 @@ class Profile:
     name : str
     business_day_ends : int
         The hour by the bar's clock at which a business day ends.
+    common_words : bool
+        Whether the common words count beside the lists here.
+    not_here : tuple of str
+        Common words that mean something else in this house, such as the name of a drink.
     house : tuple of str
         Lines the house always prints: its name, an address, thanks; ``*`` for anything.
     money : tuple of str
@@ -371,6 +376,8 @@ class Profile:
 
     name: Text
     business_day_ends: Annotated[int, Limits(ge=0, le=23)] = 5
+    common_words: bool = True
+    not_here: Words = ()
     paper: Paper = Paper()
     head: Head = Head()
     items: Items = Items()
@@ -378,8 +385,8 @@ class Profile:
     marks: Marks = Marks()
     sections: Sections = Sections()
     channels: Channels = Channels()
-    house: Words = common.HOUSE
-    money: Words = common.MONEY
+    house: Words = ()
+    money: Words = ()
     redact: Redact = Redact()
 
 

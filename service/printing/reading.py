@@ -7,6 +7,7 @@ what stands under an item or without a quantity. What fits nothing is marked as 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from .changes import read_said
@@ -30,7 +31,13 @@ from .redaction import has_card, redacted
 from .words import bare, folded, squeezed
 
 
-def read_print(data: bytes, profile: Profile, *, begins_with: bytes = b"") -> Print:
+def read_print(
+    data: bytes,
+    profile: Profile,
+    *,
+    begins_with: bytes = b"",
+    is_name: Callable[[str], bool] | None = None,
+) -> Print:
     """Read one print.
 
     Parameters
@@ -41,9 +48,12 @@ def read_print(data: bytes, profile: Profile, *, begins_with: bytes = b"") -> Pr
         How this till prints.
     begins_with : bytes
         Settings in force from earlier prints of the same connection (`RawPrint.begins_with`).
+    is_name : callable or None
+        Whether a text is the name of a drink, where the menu can be asked: it settles whether a
+        name goes on in the next line.
     """
     sheet = read_paper(begins_with + data, profile.paper)
-    walk = _Walk(lexicon_of(profile), sheet)
+    walk = _Walk(lexicon_of(profile), sheet, is_name)
     for row, line in enumerate(sheet.lines):
         walk.take(row, line)
     return walk.done()
@@ -52,8 +62,10 @@ def read_print(data: bytes, profile: Profile, *, begins_with: bytes = b"") -> Pr
 class _Walk:
     """One way down a print."""
 
-    def __init__(self, lexicon: Lexicon, sheet: Sheet) -> None:
-        self.lexicon, self.sheet = lexicon, sheet
+    def __init__(
+        self, lexicon: Lexicon, sheet: Sheet, is_name: Callable[[str], bool] | None
+    ) -> None:
+        self.lexicon, self.sheet, self.is_name = lexicon, sheet, is_name
         self.roles: list[Role] = []
         self.facts: dict[str, str] = {}
         self.printed: Printed | None = None
@@ -131,7 +143,7 @@ class _Walk:
             self._close()
             self.section = section
             return Role.SECTION
-        return Role.HEAD if self._is_seat(text) else None
+        return Role.SECTION if self._is_seat(text) else None
 
     def _money(self, text: str) -> Role | None:
         """Read a line of the bill or of a card."""
@@ -227,6 +239,7 @@ class _Walk:
                     edge=len(plain) + (room or 0) if has_price else edge,
                     used=len(plain) if has_price else 0,
                     name=ordered.name,
+                    is_name=self.is_name,
                 )
             )
         return Role.ITEM
@@ -242,6 +255,8 @@ class _Walk:
             at.is_void = True
             at.void_rows.append(row)
             return Role.MARK
+        if (found := read_item(self.lexicon, text)) is not None and not found.is_bare:
+            at.doubts.append(f"'{squeezed(text)}' may be an item of its own")
         if not at.goes_on(self.lexicon, row, text.strip(), line):
             at.add(row, text.strip(), line)
         if line.doubt:

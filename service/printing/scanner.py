@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 
 from .commands import BY_LEAD, NoSuchCommand, Reader, Set, TooLong
 from .events import (
@@ -199,35 +200,44 @@ class Scanner:
         return found
 
     def _set(self, what: str, value: int) -> None:
-        style = self.style
         match what:
-            case "mode":
-                self.style = replace(
-                    style,
-                    font=value & 1,
-                    bold=bool(value & 8),
-                    height=1 + (value >> 4 & 1),
-                    width=1 + (value >> 5 & 1),
-                    underline=bool(value & 128),
-                )
-            case "size":
-                self.style = replace(style, width=1 + (value >> 4 & 7), height=1 + (value & 7))
-            case "bold":
-                self.style = replace(style, bold=bool(value & 1))
-            case "inverse":
-                self.style = replace(style, inverse=bool(value & 1))
-            case "underline":
-                self.style = replace(style, underline=value not in (0, 48))
-            case "font":
-                # The digits "0" and "1" are allowed too, here and below.
-                self.style = replace(style, font=value & 3)
-            case "align":
-                self.style = replace(style, align=value & 3)
-            case "code_page":
-                self.style = replace(style, code_page=value)
-            case "country":
-                self.style = replace(style, country=value)
             case "page":
                 self._is_page = bool(value)
             case "devices":
                 self._prints = bool(value & 1)
+            case _:
+                self.style = _styled(self.style, what, value)
+
+
+@lru_cache(maxsize=1024)
+def _styled(style: Style, what: str, value: int) -> Style:
+    """Give a style after one setting; a till sets the same few all night."""
+    found = style
+    match what:
+        case "mode":
+            found = replace(
+                style,
+                font=value & 1,
+                bold=bool(value & 8),
+                height=1 + (value >> 4 & 1),
+                width=1 + (value >> 5 & 1),
+                underline=bool(value & 128),
+            )
+        case "size":
+            found = replace(style, width=1 + (value >> 4 & 7), height=1 + (value & 7))
+        case "bold":
+            found = replace(style, bold=bool(value & 1))
+        case "inverse":
+            found = replace(style, inverse=bool(value & 1))
+        case "underline":
+            found = replace(style, underline=value not in (0, 48))
+        case "font":
+            # The digits "0" and "1" are allowed too, here and below.
+            found = replace(style, font=value & 3)
+        case "align":
+            found = replace(style, align=value & 3)
+        case "code_page":
+            found = replace(style, code_page=value)
+        case "country":
+            found = replace(style, country=value)
+    return found

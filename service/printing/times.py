@@ -30,10 +30,12 @@ _MONTHS = {
     )
     for name in names.split()
 }
+_MONTH = "|".join(sorted(_MONTHS, key=len, reverse=True))
 _NAMED = re.compile(
-    r"(?:(?P<day>\d{1,2})\.? ?(?P<month>[^\W\d_]{3,10})"
-    r"|(?P<month2>[^\W\d_]{3,10})\.? (?P<day2>\d{1,2}),?)"
-    r"\.?(?: ?'?(?P<year>\d{4}|\d{2}(?![\d:])))?",
+    rf"(?<![\d:.,])(?:(?P<day>\d{{1,2}})\.? ?(?P<month>{_MONTH})(?![^\W\d_])\.?,?"
+    rf"|(?<![^\W_])(?P<month2>{_MONTH})\.? (?P<day2>\d{{1,2}}),?)"
+    rf"(?: ?'?(?P<year>\d{{4}}|\d{{2}}(?![\d:])))",
+    re.IGNORECASE,
 )
 _WEEKDAY = re.compile(
     r"(?<![^\W_])(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun|mo|di|mi|do|fr|sa|so"
@@ -162,7 +164,7 @@ def _day(found: re.Match[str], *, day_first: bool) -> date | None:
 
 def _named_day(found: re.Match[str]) -> date | None:
     month = _MONTHS.get((found["month"] or found["month2"]).lower())
-    if month is None or found["year"] is None:
+    if month is None:
         return None
     year = int(found["year"])
     return _date(year if year > 99 else 2000 + year, month, int(found["day"] or found["day2"]))

@@ -31,17 +31,32 @@ LEAVE_OUT = (
     *("no", "without", "w/o", "hold", "hold the", "leave out", "minus", "skip", "less"),
     *("ohne", "kein", "keine", "sans", "sin", "senza", "zonder", "uden"),
 )
-ADD = ("add", "plus", "extra", "with extra", "with", "and", "mit", "dazu", "avec", "con", "met")
+ADD = ("add", "plus", "+", "extra", "with extra", "with", "and", "mit", "avec", "con", "met")
 SWAP = (
     *("sub {put_in} for {take_out}", "substitute {put_in} for {take_out}"),
     *("swap {take_out} for {put_in}", "swap {take_out} with {put_in}", "{take_out} -> {put_in}"),
+    *("swap {take_out} > {put_in}", "swap {take_out} / {put_in}", "{take_out} > {put_in}"),
     *("{put_in} instead of {take_out}", "{put_in} statt {take_out}"),
     *("{put_in} anstatt {take_out}", "{put_in} for {take_out}", "change {take_out} to {put_in}"),
     *("replace {take_out} with {put_in}", "{put_in} au lieu de {take_out}"),
     *("{put_in} en lugar de {take_out}", "{put_in} invece di {take_out}"),
     "{put_in} in place of {take_out}",
 )
-WEAK = ("with", "and", "mit", "avec", "con", "met", "less", "{put_in} for {take_out}")
+WEAK = (
+    "+",
+    "extra",
+    "with extra",
+    "with",
+    "and",
+    "mit",
+    "avec",
+    "con",
+    "met",
+    "less",
+    "{put_in} for {take_out}",
+    "{take_out} > {put_in}",
+    "{take_out} -> {put_in}",
+)
 """Words that are a change only before an ingredient that is known: "with the starters" is none."""
 DOUBLE = ("double", "dbl", "make it double", "make it a double", "doppelt", "doppio", "doble")
 ON_THE_ROCKS = ("rocks", "on the rocks", "on rocks", "over ice", "auf eis", "on ice")
@@ -117,5 +132,37 @@ PERSON = (
     *("gast", "kunde", "cliente", "client", "member", "room guest"),
 )
 
-FIELDS = {"number": NUMBER, "place": PLACE, "server": SERVER, "till": TILL, "time": TIME}
-"""Of the head, by the profile's name for each."""
+BAR_TOP = ("bar*", "seat *", "stool *", "counter *", "theke *", "tresen *", "barra *")
+FLOOR = ("table*", "tbl*", "tisch *", "mesa *", "tavolo *", "tafel *", "booth *")
+
+COMMON: dict[str, tuple[str, ...]] = {
+    "head.number.labels": NUMBER,
+    "head.place.labels": PLACE,
+    "head.server.labels": SERVER,
+    "head.till.labels": TILL,
+    "head.time.labels": TIME,
+    "changes.bullets": BULLETS,
+    "changes.leave_out": LEAVE_OUT,
+    "changes.add": ADD,
+    "changes.swap": SWAP,
+    "changes.double": DOUBLE,
+    "changes.on_the_rocks": ON_THE_ROCKS,
+    "changes.straight_up": STRAIGHT_UP,
+    "changes.no_ice": NO_ICE,
+    "changes.note": NOTE,
+    "changes.allergy": ALLERGY,
+    "marks.void": VOID,
+    "marks.reprint": REPRINT,
+    "marks.correction": CORRECTION,
+    "marks.test": TEST,
+    "marks.report": REPORT,
+    "marks.card_slip": CARD_SLIP,
+    "sections.drinks": DRINK_SECTIONS,
+    "sections.food": FOOD_SECTIONS,
+    "channels.bar_top": BAR_TOP,
+    "channels.floor": FLOOR,
+    "house": HOUSE,
+    "money": MONEY,
+    "redact.labels": PERSON,
+}
+"""By the place in a profile that adds to them."""

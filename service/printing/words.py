@@ -39,6 +39,16 @@ def starting(words: Iterable[str]) -> re.Pattern[str]:
     return found if found is _NEVER else _with_tail(found)
 
 
+def tokens(text: str) -> set[str]:
+    """Give the words of a line, small, without the signs around them."""
+    return {word.strip(DECORATION) for word in text.casefold().split()}
+
+
+def first_words(words: Iterable[str]) -> frozenset[str]:
+    """Give the first word of each, as `tokens` gives words: none of them, none of the words."""
+    return frozenset(word.casefold().split()[0].strip(DECORATION) for word in words if word.strip())
+
+
 def globs(words: Iterable[str]) -> re.Pattern[str]:
     """Give a pattern of whole folded lines, ``*`` for anything."""
     told = [_glob(word) for word in words if word.strip()]
