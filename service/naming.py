@@ -33,11 +33,13 @@ class Meant(StrEnum):
 
 @lru_cache(maxsize=8192)
 def folded(word: str) -> str:
-    """Give what is left of a spelling without capitals, accents and all that is no letter or digit.
+    """Give a spelling without capitals, accents, article and all that is no letter or digit.
 
     ``"Café d'Été"`` and ``"CAFE D ETE"`` are the same then.
     """
-    plain = unicodedata.normalize("NFKD", word.replace("ß", "ss")).casefold()
+    plain = unicodedata.normalize("NFKD", word.replace("ß", "ss")).casefold().strip()
+    # Paper leaves the article out where the line is short.
+    plain = plain.removeprefix("the ") or plain
     return "".join(sign for sign in plain if sign.isalnum())
 
 

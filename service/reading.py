@@ -160,6 +160,8 @@ def change_words(change: object) -> str:
             return f"{name} instead of {out}"
         case {"add": {"ingredient": str(name), "amount": amount}}:
             return f"add {_plain(amount)} {name}"
+        case {"add": {"ingredient": str(name)}}:
+            return f"add {name}"
     return _plain(change)
 
 

@@ -119,19 +119,28 @@ def add(draft: Draft, ticket: TicketRecord, lines: Iterable[LineRecord]) -> Outc
     return Outcome(done=tuple(names))
 
 
+def is_whole(
+    draft: Draft,
+    tickets: Sequence[TicketRecord],
+    *,
+    comes: Sequence[LineRecord],
+    goes: Sequence[LineRecord],
+) -> bool:
+    """Whether a correction that says what goes says all the rest of the ticket too.
+
+    Taken for the whole ticket, a list of changes alone would take off everything else.
+    """
+    said = _counted(comes) + _counted(goes)
+    return not goes or all(said[key] >= num for key, num in _has(draft, tickets).items())
+
+
 def make_like(
     draft: Draft, tickets: Sequence[TicketRecord], wanted: Sequence[LineRecord]
 ) -> Outcome:
     """Change tickets of one number so that together they hold what a correction says."""
     outcome = Outcome()
-    present = [row for t in tickets for row in draft.tickets[t.id].lines if not row.is_void]
-    has: Tally[str] = Tally()
-    for row in present:
-        has[key_of(row)] += _present(draft, tickets, row)
-    wants: Tally[str] = Tally()
-    for line in wanted:
-        wants[key_of(line)] += line.quantity
-    lines = {key_of(row): row for row in (*present, *wanted)}
+    has, wants = _has(draft, tickets), _counted(wanted)
+    lines = {key_of(row): row for row in (*_rows(draft, tickets), *wanted)}
     for key, line in lines.items():
         more = wants[key] - has[key]
         if more < 0:
@@ -139,6 +148,25 @@ def make_like(
         elif more > 0:
             outcome += add(draft, tickets[-1], [replace(line, quantity=more)])
     return outcome
+
+
+def _rows(draft: Draft, tickets: Sequence[TicketRecord]) -> list[LineRecord]:
+    return [row for t in tickets for row in draft.tickets[t.id].lines if not row.is_void]
+
+
+def _has(draft: Draft, tickets: Sequence[TicketRecord]) -> Tally[str]:
+    """Count what tickets hold, line by line."""
+    has: Tally[str] = Tally()
+    for row in _rows(draft, tickets):
+        has[key_of(row)] += _present(draft, tickets, row)
+    return has
+
+
+def _counted(lines: Sequence[LineRecord]) -> Tally[str]:
+    counted: Tally[str] = Tally()
+    for line in lines:
+        counted[key_of(line)] += line.quantity
+    return counted
 
 
 def key_of(line: LineRecord) -> str:

@@ -16,7 +16,7 @@ from service.naming import folded
 from service.night.aliases import aliases_of
 from service.night.ids import new_id
 from service.night.prints import Became, PrintRecord
-from service.night.records import LineRecord, TicketRecord
+from service.night.records import LineRecord, MarkKind, TicketRecord
 from service.night.state import Draft
 from service.printing.house import Prints
 from service.printing.prints import Print, PrintKind
@@ -43,6 +43,7 @@ def take(draft: Draft, arrived: Arrived, known: Known) -> PrintRecord:
     """Take one print in; the record says what became of it."""
     record = record_of(draft, arrived)
     found = arrived.found
+    draft.drop("mark", f"{MarkKind.PRINT.value} {record.id}")
     judged = no_ticket(arrived)
     if judged is not None:
         if judged.became is Became.NO_TICKET:
@@ -146,7 +147,7 @@ def _correction(
     if not here:
         said = f"a correction of ticket {record.number}, which is closed"
         return for_a_person(draft, record, Became.CORRECTION, said)
-    if found.correction_replaces:
+    if found.correction_replaces and corrected.is_whole(draft, here, comes=comes, goes=goes):
         outcome = corrected.make_like(draft, here, comes)
     else:
         outcome = _sum(corrected.take_off(draft, here, line, line.quantity) for line in goes)

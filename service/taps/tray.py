@@ -112,7 +112,7 @@ def _name(draft: Draft, old: LineRecord, meant: Meant, wanted: str) -> str:
             return row.name if row else wanted
     raise BadTicket(
         f"expected the id of {'a recipe' if meant is Meant.RECIPE else 'an ingredient'} of the "
-        f"menu; came {wanted!r}{did_you_mean(wanted, names)}",
+        f"menu; came {wanted!r}{did_you_mean(wanted, set(names.values()))}",
         errors=[{"path": "/means", "detail": "not on the menu"}],
     )
 
