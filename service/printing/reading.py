@@ -347,12 +347,16 @@ class _Walk:
         lines = tuple(self._line(row, line) for row, line in enumerate(self.sheet.lines))
         return replace(read, kind=kind, lines=lines, doubts=(*read.doubts, *doubts))
 
+    def _is_mark(self, text: str) -> bool:
+        """Whether a line marks a print: "customer copy" names nobody."""
+        return mark_of(self.lexicon, text) is not None
+
     def _line(self, row: int, line: PaperLine) -> PrintedLine:
         role = self.roles[row]
         is_person = role in (Role.HEAD, Role.CARD, Role.HOUSE, Role.UNREAD, Role.ASIDE)
         preview = redacted(
             line.text,
-            labels=self.lexicon.person if is_person else None,
+            labels=self.lexicon.person if is_person and not self._is_mark(line.text) else None,
             values=self.lexicon.taken_out(line.text),
         )
         return PrintedLine(

@@ -9,6 +9,8 @@ import re
 from collections.abc import Iterable
 
 TAKEN_OUT = "▒"
+FEWEST_DIGITS = 8
+"""Of a telephone number; a card number has more."""
 _DIGITS = re.compile(r"(?<!\d)\d(?:[ -]?\d){12,18}(?!\d)")
 _MASKED = re.compile(r"(?:[*xX•#]{2,4}[ -]?){2,}\d{2,4}")
 _MAIL = re.compile(r"[\w.+-]{1,64}@[\w-]{1,63}(?:\.[\w-]{1,63}){1,3}")
@@ -50,7 +52,7 @@ def redacted(
     values : iterable of str
         What else has to be taken out.
     """
-    if any(sign.isdigit() for sign in text) or "@" in text:
+    if "@" in text or sum(map(str.isdigit, text)) >= FEWEST_DIGITS:
         text = _DIGITS.sub(_card, text)
         text = _MAIL.sub(_blocks, text)
         text = _PHONE.sub(_blocks, text)

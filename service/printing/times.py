@@ -37,6 +37,8 @@ _NAMED = re.compile(
     rf"(?: ?'?(?P<year>\d{{4}}|\d{{2}}(?![\d:])))",
     re.IGNORECASE,
 )
+_DIGIT = re.compile(r"\d")
+_LETTERS = re.compile(r"[^\W\d_]+")
 _WEEKDAY = re.compile(
     r"(?<![^\W_])(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun|mo|di|mi|do|fr|sa|so"
     r"|monday|tuesday|wednesday|thursday|friday|saturday|sunday)(?![^\W_])[.,]?",
@@ -60,6 +62,8 @@ def find_time(text: str, *, day_first: bool) -> tuple[Printed | None, str]:
     tuple of (Printed or None, str)
         What was found, and the line with it blanked out, as long as before.
     """
+    if not _DIGIT.search(text):
+        return None, text
     at, day, spans = None, None, []
     if (found := _CLOCK.search(text)) and (at := _clock(found)) is not None:
         spans.append(found.span())
@@ -67,7 +71,7 @@ def find_time(text: str, *, day_first: bool) -> tuple[Printed | None, str]:
     if found := _NUMBERS.search(text):
         day = _day(found, day_first=day_first)
         day_span = found.span()
-    if day is None:
+    if day is None and not _MONTHS.keys().isdisjoint(_LETTERS.findall(text.lower())):
         for found in _NAMED.finditer(text):
             if (day := _named_day(found)) is not None:
                 day_span = found.span()
