@@ -26,7 +26,8 @@ from .status import AT_ONCE, answer, watched
 
 log = logging.getLogger("threedeep.prints")
 
-PIECE = 65_536
+PIECE = 16_384
+"""Bytes read at once: a piece of noise must not hold the other tills up while it is looked at."""
 STALLED_S = 60.0
 """A print that is ended by a cut and goes on for so long without a byte broke off."""
 AGAIN_S = 0.5

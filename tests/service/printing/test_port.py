@@ -284,9 +284,8 @@ async def test_a_port_that_is_taken_is_said(tmp_path: Path, saltmarch: Bar) -> N
     port = other.sockets[0].getsockname()[1]
     async with other, printing(tmp_path / "night.db", saltmarch, listen=port) as till:
         (alert,) = await alerts(till, "printer")
-        assert alert["words"] == (
-            f"tills cannot print here: port {port} of 127.0.0.1 is taken: name another one in prints"
-        )
+        taken = f"port {port} of 127.0.0.1 is taken: name another one in prints"
+        assert alert["words"] == f"tills cannot print here: {taken}"
 
 
 async def test_a_dead_printer_behind_holds_nobody_up(tmp_path: Path, saltmarch: Bar) -> None:
