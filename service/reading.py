@@ -21,6 +21,7 @@ from solver.errors import BadValue
 from solver.menu import Menu
 from solver.tickets import LARGEST_QUANTITY, Line, mix_of
 
+from .drink_names import with_drink
 from .naming import (
     MIXER_KINDS,
     NO_ALIASES,
@@ -59,6 +60,7 @@ def read_line(
     """
     record = LineRecord(id=line_id, raw=dict(raw), quantity=quantity)
     named = {key: v for key, v in raw.items() if v not in (None, "") and key != CONFIRMED}
+    named = with_drink(menu, aliases, named)
     for key, names in (
         ("recipe", recipes_spelled(menu, aliases)),
         ("spirit", ingredients_spelled(menu, aliases, POURED_KINDS)),

@@ -33,6 +33,7 @@ from .times import business_day, resolve
 log = logging.getLogger("threedeep.prints")
 
 MOST_AT_ONCE = 64
+MOST_READ = 65_536
 AGAIN_S = 1.0
 """How long to wait where the desk did not take prints, before they are offered again."""
 

@@ -28,6 +28,7 @@ log = logging.getLogger("threedeep.prints")
 
 PIECE = 16_384
 """Bytes read at once: a piece of noise must not hold the other tills up while it is looked at."""
+SHORT_PIECE = 2_048
 STALLED_S = 60.0
 """A print that is ended by a cut and goes on for so long without a byte broke off."""
 AGAIN_S = 0.5
@@ -134,12 +135,12 @@ class Line:
             return
         is_answered |= await self._keep(data, self._position)
         self._position += len(data)
-        self._hand_on(self._splitter.feed(data), is_answered=is_answered)
+        self._hand_on(await self._split(data), is_answered=is_answered)
         await self._writer.drain()
 
     async def _feed_full(self, data: bytes, *, is_answered: bool) -> None:
         """Take bytes of a print that is too long: counted, and kept only behind its end."""
-        found = self._splitter.feed(data)
+        found = await self._split(data)
         end = next((one for one in found if isinstance(one, RawPrint)), None)
         if end is not None:
             behind = self._print_at + len(end.data) + end.dropped_bytes
@@ -148,6 +149,12 @@ class Line:
         self._position += len(data)
         self._hand_on(found, is_answered=is_answered)
         await self._writer.drain()
+
+    async def _split(self, data: bytes) -> list[RawPrint | StatusRequest]:
+        """Look where prints end; for long pieces aside, since noise takes its time."""
+        if len(data) <= SHORT_PIECE:
+            return self._splitter.feed(data)
+        return await asyncio.to_thread(self._splitter.feed, data)
 
     async def _keep(self, data: bytes, position: int) -> bool:
         """Keep bytes, however long that takes; True where requests in them were answered here."""

@@ -11,32 +11,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from service.naming import (
-    MIXER_KINDS,
-    POURED_KINDS,
-    Aliases,
-    Spelled,
-    drink_spelled,
-    folded,
-    ingredients_spelled,
-    recipes_spelled,
-)
+from service.drink_names import with_drink
+from service.naming import Aliases, Spelled, drink_spelled, ingredients_spelled
 from service.night.records import LineRecord
 from service.printing.prints import Item, Print
 from service.printing.redaction import redacted
 from service.reading import change_words, quantity_fault, read_line
 from solver.menu import Kind, Menu
 
-NEAT_KINDS = (Kind.SPIRIT, Kind.LIQUEUR)
-"""What a guest who names only this gets poured by the house's measure; a wine is a recipe."""
-
-MEASURES = {
-    **dict.fromkeys(("double", "dbl", "dble"), "double"),
-    **dict.fromkeys(("single", "sgl", "sngl"), "single"),
-}
-_BETWEEN = re.compile(r"[\s&+/,]+")
 _NOBODY = re.compile(r"(?!)")
-_JOINING = ("and", "with", "w", "n")
 
 
 def line_of(menu: Menu, aliases: Aliases, line_id: str, item: Item, found: Print) -> LineRecord:
@@ -96,13 +79,8 @@ def _read(menu: Menu, aliases: Aliases, line_id: str, raw: Mapping[str, Any]) ->
 
 def _named(menu: Menu, aliases: Aliases, raw: Mapping[str, Any]) -> dict[str, Any]:
     """Give a line with its drink as the menu has it, and words that are no change as a note."""
-    named = dict(raw)
+    named = with_drink(menu, aliases, raw)
     changes = list(named.pop("changes", ()))
-    drink = _drink(menu, aliases, raw["recipe"])
-    if drink is not None:
-        named.pop("recipe")
-        changes += drink.pop("changes", ())
-        named |= drink
     recipe = menu.by_recipe.get(named.get("recipe", ""))
     if recipe is None:
         if named.get("spirit") and {"double": True} in changes:
@@ -124,31 +102,6 @@ def _named(menu: Menu, aliases: Aliases, raw: Mapping[str, Any]) -> dict[str, An
         else:
             kept.append(whole)
     return named | ({"changes": kept} if kept else {})
-
-
-def _drink(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | None:
-    """Give what a name orders, as a line does; None where it is no name of the menu."""
-    recipes = recipes_spelled(menu, aliases)
-    if (recipe := recipes.id_of(name)) is not None:
-        return {"recipe": recipe}
-    words = [word for word in _BETWEEN.split(name) if word]
-    measures = [MEASURES[folded(word)] for word in words if folded(word) in MEASURES]
-    words = [word for word in words if folded(word) not in MEASURES]
-    if len(measures) > 1 or not words:
-        return None
-    is_double = measures == ["double"]
-    if measures and (recipe := recipes.id_of(" ".join(words))) is not None:
-        return {"recipe": recipe, "changes": [{"double": True}] if is_double else []}
-    measure = {"measure": measures[0]} if measures else {}
-    spirits = ingredients_spelled(menu, aliases, POURED_KINDS)
-    mixers = ingredients_spelled(menu, aliases, MIXER_KINDS)
-    for at in range(1, len(words)):
-        rest = words[at + 1 :] if folded(words[at]) in _JOINING else words[at:]
-        spirit, mixer = spirits.id_of(" ".join(words[:at])), mixers.id_of(" ".join(rest))
-        if spirit and mixer:
-            return {"spirit": spirit, "mixer": mixer, **measure}
-    alone = ingredients_spelled(menu, aliases, NEAT_KINDS).id_of(" ".join(words))
-    return {"spirit": alone, **measure} if alone and menu.spirit_and_mixer else None
 
 
 def _whole(menu: Menu, change: Mapping[str, Any], anything: Spelled) -> Mapping[str, Any] | None:

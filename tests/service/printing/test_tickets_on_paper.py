@@ -45,6 +45,9 @@ async def test_a_print_becomes_a_ticket(till: Served) -> None:
         ("GIN & TONIC", "dry gin and tonic"),
         ("DBL VODKA SODA", "double vodka and soda"),
         ("Gin with Tonic", "dry gin and tonic"),
+        ("LARGE WHITE RUM/LIGHT TONIC", "double white rum and light tonic"),
+        ("vodka lemonade doppelt", "double vodka and lemonade"),
+        ("double Cold Harbour", "Cold Harbour"),
         ("DARK RUM", "dark rum"),
     ],
 )
