@@ -198,7 +198,7 @@ def _graphics(function: int, size: int) -> Reader:
 def _large_graphics() -> Reader:
     if (yield 1) != b"L":
         raise NoSuchCommand
-    size = _little((yield 4))
+    size = -_payload(_little((yield 4)))
     if size < 2:
         yield _payload(size)
         return None

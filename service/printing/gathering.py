@@ -11,7 +11,11 @@ from .items import Ordered
 from .lexicon import Lexicon
 from .paper import PaperLine
 from .prints import Item, Role, Sort
+from .redaction import redacted
 from .words import folded, squeezed
+
+LONGEST_REST = 2
+"""Words that are rather the rest of a name than a note, where nobody knows which."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -73,22 +77,24 @@ class Gathered:
         if said.role is Role.ALLERGY or said.is_labelled:
             is_change = said.role is Role.CHANGE and not self._is_known(f"{self.name} {rest}")
             above = "line above" if self.under else "name"
-            doubt = f"'{rest}' may be the rest of the {above}" if is_change else ""
+            doubt = f"'{redacted(rest)}' may be the rest of the {above}" if is_change else ""
             self.add(row, text, line, doubt=doubt)
             return True
         if self.under:
             self.under[-1].text += f" {rest}"
             self.under[-1].rows.append(row)
         else:
-            is_whole = self._is_known(self.name)
-            self.name += f" {rest}"
-            if is_whole and not self._is_known(self.name):
-                self.name = self.name.removesuffix(f" {rest}")
-                return False
+            joined = f"{self.name} {rest}"
+            if not self._is_known(joined):
+                if self._is_known(self.name):
+                    return False
+                if wraps is None:
+                    self.doubts.append(f"'{redacted(rest)}' may be the rest of the name, or a note")
+                    if len(rest.split()) > LONGEST_REST:
+                        return False
+            self.name = joined
             self.name_rows.append(row)
             self.used = 0
-        if wraps is None and not self._is_known(self.name):
-            self.doubts.append(f"'{rest}' may be the rest of the line above, or a note")
         self.last = line
         return True
 

@@ -25,6 +25,9 @@ _AFTER_GAP = re.compile(r"(?P<name>\S.*?)\s{2,}(?P<minus>[-–−])?(?P<quantity
 _NEXT_COLUMN = re.compile(r"\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])", re.IGNORECASE)
 
 
+TAKEN_OFF = "is it a drink that goes, or a discount?"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ordered:
     """An item's first line.
@@ -100,13 +103,18 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
         found_item = _AFTER.fullmatch(plain) or _AFTER_GAP.fullmatch(plain)
     if found_item is None or not any(map(str.isalpha, found_item["name"])):
         return None
-    has_minus = bool(found_item.groupdict().get("minus"))
+    is_void |= bool(found_item.groupdict().get("minus"))
+    if is_less(price) and lexicon.money.match(found_item["name"]):
+        return None
     return _ordered(
         found_item["quantity"],
         found_item["name"],
-        is_void=is_void or has_minus or is_less(price),
+        is_void=is_void or is_less(price),
         sort=sort,
         room=room,
+        doubt=f"{price} is taken off the bill: {TAKEN_OFF}"
+        if is_less(price) and not is_void
+        else "",
     )
 
 
@@ -147,6 +155,7 @@ def _ordered(
     is_void: bool = False,
     sort: str = "",
     room: int | None = None,
+    doubt: str = "",
 ) -> Ordered:
     count = int(quantity) if quantity.isdecimal() else 0
     said = f"a quantity from 1 to {LARGEST_QUANTITY} was expected; the paper says {quantity}"
@@ -156,5 +165,5 @@ def _ordered(
         is_void=is_void,
         sort=sort,
         room=room,
-        doubt="" if 1 <= count <= LARGEST_QUANTITY else said,
+        doubt=doubt if 1 <= count <= LARGEST_QUANTITY else said,
     )

@@ -169,10 +169,12 @@ class _Walk:
         if head.printed is not None:
             self.printed = _joined(self.printed, head.printed)
         if head.leftover:
-            said = f"'{head.leftover}' on the line '{squeezed(line.text)}' was not understood"
+            said = (
+                f"'{self._shown(head.leftover)}' of '{self._shown(line.text)}' was not understood"
+            )
             self.doubts.append(said)
         if line.doubt:
-            self.doubts.append(f"'{squeezed(line.text)}': {line.doubt}")
+            self.doubts.append(f"'{self._shown(line.text)}': {line.doubt}")
 
     def _is_head(self, text: str) -> bool:
         head = read_head(self.lexicon, text)
@@ -211,7 +213,9 @@ class _Walk:
                 return Role.MARK
             return Role.CARD if kind is PrintKind.CARD_SLIP else Role.MARK
         if self.items and kind is PrintKind.VOID:
-            said = f"'{squeezed(text)}' stands after the drinks: the whole ticket or the last one?"
+            said = (
+                f"'{self._shown(text)}' stands after the drinks: the whole ticket or the last one?"
+            )
             self.doubts.append(said)
         if kind not in self.marks:
             self.marks.append(kind)
@@ -256,11 +260,11 @@ class _Walk:
             at.void_rows.append(row)
             return Role.MARK
         if (found := read_item(self.lexicon, text)) is not None and not found.is_bare:
-            at.doubts.append(f"'{squeezed(text)}' may be an item of its own")
+            at.doubts.append(f"'{self._shown(text)}' may be an item of its own")
         if not at.goes_on(self.lexicon, row, text.strip(), line):
             at.add(row, text.strip(), line)
         if line.doubt:
-            at.doubts.append(f"'{squeezed(text)}': {line.doubt}")
+            at.doubts.append(f"'{self._shown(text)}': {line.doubt}")
         return Role.NOTE
 
     def _column_of(self, text: str) -> Gathered:
@@ -269,7 +273,7 @@ class _Walk:
             column_at = self.open[-1].column
             if indent < column_at:
                 if column_at < len(text) and text[column_at - 1] == " ":
-                    said = f"'{squeezed(text)}' may belong to either column"
+                    said = f"'{self._shown(text)}' may belong to either column"
                     self.open[0].doubts.append(said)
                 return self.open[0]
         return self.open[-1]
@@ -288,7 +292,7 @@ class _Walk:
         is_labelled = said.role is Role.CHANGE or said.is_labelled
         if self.open and is_labelled:
             if self.lexicon.profile.changes.indent > 0:
-                doubt = f"'{squeezed(text)}' stands as far left as the drinks"
+                doubt = f"'{self._shown(text)}' stands as far left as the drinks"
                 self.open[-1].doubts.append(doubt)
             return self._under(row, line)
         if said.role is Role.NOTE and said.is_labelled:
@@ -307,7 +311,7 @@ class _Walk:
         if ordered is not None and (is_known or (takes_bare and has_begun)):
             return self._items(row, line, [(0, ordered)])
         self._close()
-        self.doubts.append(f"the line '{squeezed(line.text)}' was not understood")
+        self.doubts.append(f"the line '{self._shown(line.text)}' was not understood")
         return Role.UNREAD
 
     def _close(self) -> None:
@@ -350,6 +354,14 @@ class _Walk:
     def _is_mark(self, text: str) -> bool:
         """Whether a line marks a print: "customer copy" names nobody."""
         return mark_of(self.lexicon, text) is not None
+
+    def _shown(self, text: str) -> str:
+        """Write a text as doubts may quote it: redacted."""
+        return redacted(
+            squeezed(text),
+            labels=self.lexicon.person,
+            values=self.lexicon.taken_out(text),
+        )
 
     def _line(self, row: int, line: PaperLine) -> PrintedLine:
         role = self.roles[row]

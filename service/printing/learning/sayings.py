@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -77,20 +78,21 @@ def _prefix(text: str, known: Known) -> tuple[str, str] | None:
 def _swap(text: str, recipe: Recipe | None, known: Known) -> str:
     """Write a text with two ingredients as a swap; the one that is in the drink goes out."""
     plain = squeezed(text.strip(" *!()-+>")).casefold()
-    found: list[tuple[int, str]] = []
-    rest = plain
+    found: list[str] = []
     for name in sorted(known.ingredients, key=len, reverse=True):
-        at = f" {rest} ".find(f" {name} ")
-        if at >= 0:
-            found.append((at, name))
-            rest = rest[:at] + "\0" * len(name) + rest[at + len(name) :]
-    if len(found) != 2 or recipe is None:
+        # Long names first: what is taken by one is no part of a shorter one.
+        taken = re.subn(
+            rf"(?<![^\W_{{]){re.escape(name)}(?![^\W_}}])", f"{{{len(found)}}}", plain, count=1
+        )
+        if taken[1]:
+            plain = taken[0]
+            found.append(name)
+    outs = [name for name in found if recipe is not None and known.holds(recipe, name)]
+    if len(found) != 2 or len(outs) != 1:
         return ""
-    outs = [name for _, name in found if known.holds(recipe, name)]
-    if len(outs) != 1:
-        return ""
-    for _, name in found:
+    for place, name in enumerate(found):
         part = "{take_out}" if name == outs[0] else "{put_in}"
-        plain = plain.replace(name, part, 1)
+        plain = plain.replace(f"{{{place}}}", part)
     # Two ingredients and nothing between say nothing.
-    return plain if plain.strip("{}_abcdefghijklmnopqrstuvwxyz ") or len(plain.split()) > 2 else ""
+    between = plain.replace("{take_out}", "").replace("{put_in}", "")
+    return plain if between.strip() else ""
