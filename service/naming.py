@@ -19,7 +19,7 @@ from .errors import nearest
 
 POURED_KINDS = (Kind.SPIRIT, Kind.LIQUEUR, Kind.WINE)
 MIXER_KINDS = (Kind.MIXER, Kind.JUICE, Kind.BEER)
-MOST_NEAR = 6
+MOST_NEAR = 3
 NEAR = 80.0
 """Likeness of a misspelled word to its name, from 0 to 100, by rapidfuzz's weighted ratio."""
 

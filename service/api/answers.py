@@ -184,6 +184,8 @@ class PrintsTaken(Said):
 
     prints: tuple[PrintAnswer, ...]
     revision: int
+    said: str
+    """What was done, print by print, as a bartender would say it."""
 
 
 class PrintList(Said):

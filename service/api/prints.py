@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Request, Response
@@ -50,10 +51,7 @@ async def post_prints(desk: DeskDep, room: PrintRoomDep, request: Request) -> Re
             f"are, as {BYTES}"
         )
     records = await room.post(desk, data, "http")
-    found = PrintsTaken(
-        prints=tuple(_answer(record) for record in records if record.became is not Became.EMPTY),
-        revision=desk.state.revision,
-    )
+    found = _taken(desk, [record for record in records if record.became is not Became.EMPTY])
     is_for_a_person = any(record.became in FOR_A_PERSON for record in records)
     return answer(Replied(status=202 if is_for_a_person else 201, body=found.model_dump_json()))
 
@@ -93,7 +91,7 @@ async def take_print(
     if record.became not in TAKEABLE:
         raise Conflict(f"expected a print that is no ticket yet; this one is: {record.said}")
     taken = await room.take(desk, record)
-    answered = PrintsTaken(prints=(_answer(taken),), revision=desk.state.revision)
+    answered = _taken(desk, [taken])
     is_ticket = taken.became not in FOR_A_PERSON
     return answer(Replied(status=201 if is_ticket else 202, body=answered.model_dump_json()))
 
@@ -116,6 +114,14 @@ async def _print(desk: Desk, floor: Floor, wanted: str) -> PrintRecord:
             "some days"
         )
     return record
+
+
+def _taken(desk: Desk, records: Sequence[PrintRecord]) -> PrintsTaken:
+    return PrintsTaken(
+        prints=tuple(map(_answer, records)),
+        revision=desk.state.revision,
+        said="; ".join(record.said for record in records) or "nothing was on the paper",
+    )
 
 
 def _answer(record: PrintRecord) -> PrintAnswer:
