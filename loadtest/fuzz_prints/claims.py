@@ -6,11 +6,25 @@ from collections.abc import Iterable, Sequence
 
 from service.printing.events import Event, StatusRequest, Text, Unknown
 from service.printing.paper import MOST_LINES, Sheet, read_paper
-from service.printing.profile import WIDEST, Ends, Paper
+from service.printing.prints import Print, PrintKind, Role
+from service.printing.profile import WIDEST, Ends, Items, Paper, Profile, QuantityAt
+from service.printing.reading import read_print
 from service.printing.scanner import MOST_SHOWN, Scanner
 from service.printing.splitting import End, RawPrint, Splitter
 
-PAPERS = (Paper(), Paper(ends=(Ends.FEED, Ends.CUT)), Paper(ends=(Ends.QUIET,), text="utf-8"))
+PROFILES = (
+    Profile(name="usual"),
+    Profile(
+        name="after",
+        paper=Paper(ends=(Ends.FEED, Ends.CUT)),
+        items=Items(quantity=QuantityAt.AFTER, columns=2, column_at=24),
+    ),
+    Profile(
+        name="bare",
+        paper=Paper(ends=(Ends.QUIET,), text="utf-8", width=32),
+        items=Items(quantity=QuantityAt.NOWHERE, bare_is_one=True),
+    ),
+)
 
 
 def hold(data: bytes, parts: Sequence[bytes] = ()) -> None:
@@ -23,13 +37,14 @@ def hold(data: bytes, parts: Sequence[bytes] = ()) -> None:
     """
     parts = parts or [data[at : at + 1] for at in range(len(data))]
     assert joined(events(parts)) == joined(events([data])), "pieces are read otherwise than a whole"
-    for paper in PAPERS:
-        whole = prints([data], paper)
-        assert prints(parts, paper) == whole, "pieces end prints elsewhere than a whole"
+    for profile in PROFILES:
+        whole = prints([data], profile.paper)
+        assert prints(parts, profile.paper) == whole, "pieces end prints elsewhere than a whole"
         assert b"".join(one.data for one in whole) == data, "bytes are lost between prints"
         for one in whole:
-            sheet = read_paper(one.begins_with + one.data, paper)
+            sheet = read_paper(one.begins_with + one.data, profile.paper)
             check_sheet(sheet)
+            check_print(read_print(one.data, profile, begins_with=one.begins_with), sheet)
 
 
 def events(parts: Iterable[bytes]) -> list[Event]:
@@ -68,3 +83,18 @@ def check_sheet(sheet: Sheet) -> None:
         assert len(line.text) <= WIDEST, "a line wider than any paper"
         assert "\n" not in line.text, "a line end within a line"
         assert line.text == line.text.rstrip(" "), "spaces at the end of a line"
+
+
+def check_print(read: Print, sheet: Sheet) -> None:
+    """Hold what was read to what is on paper: every line stays, and nothing goes unseen."""
+    assert [line.text for line in read.lines] == [line.text for line in sheet.lines], "lines go"
+    for line in read.lines:
+        assert all(0 <= item < len(read.items) for item in line.items), "a line of no item"
+        assert line.role is not Role.UNREAD or read.doubts, "a line that nobody is told of"
+    for place, item in enumerate(read.items):
+        assert item.quantity >= 1, "less than one of something"
+        assert item.name.strip(), "an item without a name"
+        assert item.rows, "an item that stands nowhere"
+        assert all(place in read.lines[row].items for row in item.rows), "an item of other lines"
+    if read.kind is PrintKind.UNKNOWN:
+        assert read.doubts, "not understood, and nobody is told"

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import random
+import signal
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import FrameType
@@ -88,3 +90,29 @@ class Guided:
         if run.lines - self.reached:
             self.reached |= run.lines
             corpus.append(self.last)
+
+
+class TookTooLong(Exception):
+    """An input that was still being read when its time was over."""
+
+
+@contextmanager
+def time_limit(seconds: float) -> Iterator[None]:
+    """End what runs in the main thread when its time is over; matching a pattern too.
+
+    Raises
+    ------
+    TookTooLong
+    """
+
+    def over(_signal: int, frame: FrameType | None) -> None:
+        where = f"{frame.f_code.co_filename}:{frame.f_lineno}" if frame else "somewhere"
+        raise TookTooLong(f"still at {where} after {seconds:g} s")
+
+    before = signal.signal(signal.SIGALRM, over)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)

@@ -31,6 +31,10 @@ class Roll:
         When it begins.
     apart : timedelta
         Between two prints.
+    number : int
+        Of the next ticket.
+    most_drinks : int
+        Drinks on a ticket, at most; 0 for as many as a party orders.
     """
 
     layout: Layout
@@ -38,6 +42,7 @@ class Roll:
     at: datetime = EVENING
     apart: timedelta = timedelta(seconds=47)
     number: int = FIRST_NUMBER
+    most_drinks: int = 0
     _rng: random.Random = field(init=False)
     _open: list[Order] = field(init=False, default_factory=list)
 
@@ -51,6 +56,10 @@ class Roll:
             made.items = made.drinks
         if self.layout.is_single:
             made.items = [replace(item, quantity=1) for item in made.items for _ in _each(item)]
+        if self.most_drinks:
+            made.items = made.drinks[: self.most_drinks]
+            for item in made.items:
+                item.quantity = 1
         self._open.append(made)
         return self._printed(made)
 

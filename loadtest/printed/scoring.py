@@ -4,11 +4,12 @@ Three counts, each over printed lines with ink on them or over what was ordered:
 
 **Right.** A line is right when the reader gave it the role a person would, and what it says is as a
 person reads it: of a drink its name and how many; of a change what goes out and what comes in; of
-an allergy what it is; of a note its words; of the head every fact on it. The rest of a line that did
-not fit is right when the line above is. A dish is right when it is called food, and what stands under it when
-it belongs to it; a mark when the print's kind is right; everything else (names of the house,
-headings, rules, prices, totals) when nothing was taken off it. On a print that is no ticket every
-line is right if the print was told apart, and none else. A line that was split or doubled is wrong.
+an allergy what it is; of a note its words; of the head every fact on it. The rest of a line that
+did not fit is right when the line above is. A dish is right when it is called food, and what stands
+under it when it belongs to it; a mark when the print's kind is right; everything else (names of the
+house, headings, rules, prices, totals) when nothing was taken off it. On a print that is no ticket
+every line is right if the print was told apart, and none else. A line that was split or doubled is
+wrong.
 
 **Lost.** A drink, a change, an allergy or a note that stands on the paper of a ticket or of a
 correction, of which nothing reaches a person: its line was taken for the house's, for money, for
@@ -30,9 +31,8 @@ from difflib import SequenceMatcher
 
 from service.naming import NO_ALIASES, folded
 from service.night.records import LineRecord
-from service.printing.prints import Item, PrintKind, Sort
+from service.printing.prints import Item, PrintedLine, PrintKind, Sort
 from service.printing.prints import Print as Read
-from service.printing.prints import PrintedLine
 from service.printing.prints import Role as Given
 from service.taps.on_paper import line_of
 from solver.tickets import Line

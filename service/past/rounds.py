@@ -6,16 +6,14 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
 from service.files.documents import Fault
 from service.files.schemas import TicketBody
-from service.reading import read_line
 from solver.menu import Menu
 from solver.tickets import Channel, Line
 
 from .cells import NotAQuantity, channel_in, is_taken_off, parts_of, quantity_in
-from .changes import changes_in
+from .changes import Words
 from .columns import Column, Columns
 from .moments import Moments, NoSuchMoment
 from .table import Row, Table
@@ -100,6 +98,7 @@ class Importer:
         self._table = table
         self._reading = reading
         self._past = Past()
+        self._words = Words(reading.menu)
         self._rounds: list[_Round] = []
         self._last: dict[tuple[str, str], list[_Round]] = {}
         self._unknown: dict[str, _Unknown] = {}
@@ -163,13 +162,13 @@ class Importer:
     def _read(
         self, line: int, name: str, cells: Mapping[Column, str], quantity: int
     ) -> Line | None:
-        menu, raw = self._reading.menu, _raw_line(cells, name)
-        record = read_line(menu, f"row {line}", raw, quantity)
-        if record.line is None and "changes" in raw:
-            # The drink counts for a rush also where what was done to it cannot be read.
-            words = "; ".join(filter(None, (cells[Column.CHANGES], cells[Column.NOTE])))
-            plain = {key: value for key, value in raw.items() if key != "changes"}
-            record = read_line(menu, f"row {line}", plain | {"note": words}, quantity)
+        record = self._words.line(
+            name,
+            quantity,
+            changes=parts_of(cells[Column.CHANGES]),
+            allergies=parts_of(cells[Column.ALLERGIES]),
+            note=cells[Column.NOTE],
+        )
         if record.line is not None:
             self._past.noted += bool(record.line.note)
             return record.line
@@ -268,16 +267,3 @@ def _key(cells: Mapping[Column, str]) -> tuple[str, str]:
     """Give what tells the tickets of one till apart, as long as the evening goes on."""
     number = cells[Column.NUMBER]
     return cells[Column.TILL], number or f"{cells[Column.PLACE]}, {cells[Column.SERVER]}"
-
-
-def _raw_line(cells: Mapping[Column, str], name: str) -> dict[str, Any]:
-    """Give a row in the form of a ticket's line, in the words of the till."""
-    changes, notes = changes_in(parts_of(cells[Column.CHANGES]))
-    raw: dict[str, Any] = {"recipe": name}
-    if changes:
-        raw["changes"] = changes
-    if allergies := parts_of(cells[Column.ALLERGIES]):
-        raw["allergies"] = allergies
-    if note := "; ".join(filter(None, (cells[Column.NOTE], *notes))):
-        raw["note"] = note
-    return raw

@@ -11,7 +11,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from service.cli.common import LARGEST_PORT, Commands, command, counted
-from service.files.documents import BadFile, Fault
+
+from .shown import bytes_of
 
 LONG = """\
 Sends prints to a print port, as a till would: each file is one print, over a connection of its own.
@@ -64,7 +65,7 @@ def add_to(commands: Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Send; 0 when everything went out."""
-    prints = [(path, read_print(path)) for path in args.files]
+    prints = [(path, bytes_of(path)) for path in args.files]
     host, port = args.to
     shown = _progress(len(prints))
     # Always the same pieces, so that a fault that was seen once is seen again.
@@ -157,29 +158,6 @@ def _cut_off(error: OSError, where: str, gone: int, of: int) -> str:
         f"{where} closed the line at {how_far}: this machine may not be among the senders that "
         "the bar's file lists, or the bar cannot store prints now; its log says which"
     )
-
-
-def read_print(path: Path) -> bytes:
-    """Read the bytes of one print.
-
-    Raises
-    ------
-    BadFile
-        Where there are none.
-    """
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        reason = {FileNotFoundError: "there is no such file", IsADirectoryError: "this is a folder"}
-        said = reason.get(type(error), f"it cannot be read ({error.strerror})")
-        raise BadFile([_fault(path, f"expected a print; {said}")]) from None
-    if not data:
-        raise BadFile([_fault(path, "expected the bytes of a print; the file is empty")])
-    return data
-
-
-def _fault(path: Path, said: str) -> Fault:
-    return Fault(file=str(path), line=None, place="", said=said)
 
 
 def address(text: str) -> tuple[str, int]:

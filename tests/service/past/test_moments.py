@@ -48,7 +48,7 @@ def test_month_first(way: str) -> None:
 
 
 @given(
-    st.integers(0, 99 * 366 * 24 * 60 - 60_000).map(
+    st.integers(0, 36_158 * 24 * 60).map(
         lambda minutes: datetime(2001, 1, 1, tzinfo=UTC) + timedelta(minutes=minutes)
     ),
     st.sampled_from(WAYS),
