@@ -154,11 +154,11 @@ async def list_tickets(
         found = [ticket_answer(now, ticket) for ticket in rows[:limit]]
         is_more = len(rows) > limit
     else:
-        kept = await asyncio.to_thread(
-            floor.store.tickets, now.bar.id, before=before, limit=limit + 1
-        )
-        found = [kept_answer(now, one) for one in kept[:limit]]
-        is_more = len(kept) > limit
+        kept = await asyncio.to_thread(floor.store.tickets, now.bar.id, before=before, limit=limit)
+        found = [kept_answer(now, one) for one in kept]
+        last = found[-1].placed_at if found else None
+        older = await asyncio.to_thread(floor.store.tickets, now.bar.id, before=last, limit=1)
+        is_more = bool(found and older)
     return TicketList(
         tickets=tuple(found), next_before=found[-1].placed_at if is_more and found else None
     )

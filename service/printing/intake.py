@@ -37,6 +37,7 @@ MOST_READ = 65_536
 AGAIN_S = 1.0
 """How long to wait where the desk did not take prints, before they are offered again."""
 
+MINUTE = timedelta(minutes=1)
 NO_PROFILE = Profile(name="none")
 
 OUR_FAULT = "a print could not be taken, by a fault of ours"
@@ -162,6 +163,9 @@ class Intake:
     ) -> tuple[datetime, tuple[str, ...]]:
         """Give when a ticket was placed: as the paper says, unless that cannot be."""
         if said is None:
+            return received_at, ()
+        if said <= received_at < said + MINUTE and not said.second:
+            # Paper knows the minute; it was printed in this one.
             return received_at, ()
         if received_at - timedelta(hours=OLDEST_H) <= said <= received_at:
             return said, ()

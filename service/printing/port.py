@@ -6,7 +6,6 @@ import asyncio
 import logging
 import socket
 from collections.abc import Awaitable, Callable
-from contextlib import suppress
 
 from .house import Address, Prints
 from .line import Line, Takes
@@ -14,8 +13,13 @@ from .profile import Paper
 
 log = logging.getLogger("threedeep.prints")
 
-MOST_LINES = 32
-"""Connections at once; a bar has a handful of tills, and some leave old connections open."""
+MOST_LINES = 64
+"""Connections served at once; a bar has a handful of tills, and some leave old ones open."""
+MOST_HELD = 256
+"""Connections that wait to be served, their bytes with the system; more are turned away."""
+OLD_S = 60.0
+"""A connection that was quiet between two prints for so long may go where others wait."""
+LOOK_S = 0.5
 
 USUAL_PAPER = Paper()
 ALIVE = (("TCP_KEEPIDLE", 60), ("TCP_KEEPINTVL", 15), ("TCP_KEEPCNT", 4))
@@ -52,6 +56,7 @@ class Port:
         self._refused = refused
         self._lines: dict[asyncio.Task[None], Line] = {}
         self._server: asyncio.Server | None = None
+        self._held: set[asyncio.Task[None]] = set()
 
     @property
     def num_lines(self) -> int:
@@ -75,9 +80,10 @@ class Port:
         """Stop listening and close every connection; what is kept of them is read at next start."""
         if self._server is not None:
             self._server.close()
-        for task in list(self._lines):
+        tasks = [*self._lines, *self._held]
+        for task in tasks:
             task.cancel()
-        await asyncio.gather(*self._lines, return_exceptions=True)
+        await asyncio.gather(*tasks, return_exceptions=True)
         if self._server is not None:
             await self._server.wait_closed()
         log.info("action=close_port bar=%s address=%s", self._takes.bar, self.address)
@@ -88,38 +94,52 @@ class Port:
 
     async def _serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         sender = str(writer.get_extra_info("peername")[0]).removeprefix("::ffff:")
-        if not self._prints().lets_in(sender):
-            log.warning("action=refuse_sender bar=%s sender=%s", self._takes.bar, sender)
-            writer.transport.abort()
+        is_listed, is_full = self._prints().lets_in(sender), len(self._held) >= MOST_HELD
+        if is_listed and not is_full:
+            try:
+                _keep_alive(writer.get_extra_info("socket"))
+                await self._seated(reader, writer, sender)
+            finally:
+                writer.close()
+            return
+        why = "too many" if is_listed else "not listed"
+        log.warning("action=refuse_sender bar=%s sender=%s: %s", self._takes.bar, sender, why)
+        writer.transport.abort()
+        if not is_listed:
             await self._refused(sender)
-            return
-        if not self._has_room():
-            log.warning("action=refuse_sender bar=%s sender=%s: too many", self._takes.bar, sender)
-            writer.transport.abort()
-            return
-        _keep_alive(writer.get_extra_info("socket"))
-        line = Line(self._takes, sender=sender, paper=self._paper)
+
+    async def _seated(
+        self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter, sender: str
+    ) -> None:
         task = asyncio.current_task()
         assert task is not None  # noqa: S101 (a connection is served by a task)
+        self._held.add(task)
+        try:
+            await self._seat()
+        finally:
+            self._held.discard(task)
+        line = Line(self._takes, sender=sender, paper=self._paper)
         self._lines[task] = line
         try:
             await line.serve(reader, writer)
         finally:
             del self._lines[task]
-            writer.close()
-            with suppress(OSError):
-                await writer.wait_closed()
 
-    def _has_room(self) -> bool:
-        """Make room for another till: the connection that was idle for longest goes first."""
-        if len(self._lines) < MOST_LINES:
-            return True
-        idle = [(line.heard_at, task) for task, line in self._lines.items() if line.is_idle]
-        if not idle:
-            return False
-        _, oldest = min(idle, key=lambda one: one[0])
-        oldest.cancel()
-        return True
+    async def _seat(self) -> None:
+        """Wait until another connection can be served; what it sends meanwhile is not lost.
+
+        Where all are taken, the one that was quiet for longest goes, if it was quiet for long.
+        """
+        while len(self._lines) >= MOST_LINES:
+            now = self._takes.clock.monotonic()
+            old = [
+                (line.heard_at, number)
+                for number, line in enumerate(self._lines.values())
+                if line.is_idle and now - line.heard_at > OLD_S
+            ]
+            if old:
+                list(self._lines)[min(old)[1]].cancel()
+            await asyncio.sleep(0 if old else LOOK_S)
 
 
 def _keep_alive(sock: socket.socket) -> None:

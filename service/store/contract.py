@@ -108,7 +108,7 @@ class Store(Protocol):
         ...
 
     def tickets(self, bar: str, *, before: datetime | None, limit: int) -> list[Kept]:
-        """Give the latest tickets, newest first, placed before a time."""
+        """Give the latest tickets, newest first, placed before a time; all of a moment or none."""
         ...
 
     def last_tap(self, bar: str, screen: str) -> TapRecord | None:

@@ -173,11 +173,20 @@ class SqliteStore:
         return [self._kept(bar, row) for row in rows]
 
     def tickets(self, bar: str, *, before: datetime | None, limit: int) -> list[Kept]:
-        """Give the latest tickets, newest first, placed before a time."""
+        """Give the latest tickets, newest first, placed before a time.
+
+        All of one moment or none: more than `limit` where several were placed at once.
+        """
         rows = self._all(
-            "SELECT id, body FROM tickets WHERE bar = ? AND placed_at < ?"
-            " ORDER BY placed_at DESC, id DESC LIMIT ?",
-            *(bar, before.isoformat() if before else "9999", limit),
+            "SELECT id, body FROM tickets WHERE bar = :bar AND placed_at < :before"
+            " AND placed_at >= coalesce((SELECT placed_at FROM tickets WHERE bar = :bar"
+            " AND placed_at < :before ORDER BY placed_at DESC LIMIT 1 OFFSET :last), '')"
+            " ORDER BY placed_at DESC, id DESC",
+            {
+                "bar": bar,
+                "before": before.isoformat() if before else "9999",
+                "last": limit - 1,
+            },
         )
         return [self._kept(bar, row) for row in rows]
 
@@ -294,8 +303,10 @@ class SqliteStore:
                 raise
 
     def _all(self, sql: str, *values: object) -> list[Any]:
+        """Read rows; values by position, or one mapping of them by name."""
+        named = values[0] if values and isinstance(values[0], dict) else values
         with self._reading:
-            return self._reader.execute(sql, values).fetchall()
+            return self._reader.execute(sql, named).fetchall()
 
     def _one(self, sql: str, *values: object) -> Any:  # noqa: ANN401 (a row is what it is)
         with self._reading:

@@ -67,6 +67,15 @@ async def prints(served: Served, num: int) -> list[dict[str, Any]]:
     return list(reversed(found))
 
 
+async def said_of(served: Served) -> list[dict[str, Any]]:
+    """Wait for an alert about a port or printer."""
+    for _ in range(100):
+        if found := await alerts(served, "printer"):
+            return found
+        await asyncio.sleep(0.02)
+    raise AssertionError("nothing is said")
+
+
 def numbers(found: list[dict[str, Any]]) -> list[str]:
     return [row["number"] for row in found]
 
@@ -172,29 +181,31 @@ async def test_a_sender_that_is_not_listed_is_not_listened_to(
         with contextlib.suppress(OSError):
             writer.write(paper(214, "1 Salt Ferry"))
             assert await reader.read() == b""
-        for _ in range(100):
-            if found := await alerts(till, "printer"):
-                break
-            await asyncio.sleep(0.02)
+        found = await said_of(till)
         assert found[0]["words"].startswith("127.0.0.1 wants to print and is not among the senders")
         assert (await till.get("/prints")).json()["prints"] == []
 
 
-async def test_no_more_connections_than_there_are_seats(till: Served) -> None:
-    lines = [await connect(till) for _ in range(40)]
-    await asyncio.sleep(0.1)
-    # Those that were idle for longest had to go; the last ones are served.
-    assert till_lines(till) <= 32
-    _, writer = lines[-1]
-    writer.write(paper(214, "1 Salt Ferry"))
-    await prints(till, 1)
+async def test_a_till_that_finds_no_seat_waits_and_loses_nothing(till: Served) -> None:
+    room = till.client._transport.app.state.print_room  # type: ignore[attr-defined]
+    port = room.bars[BAR].port
+    lines = [await connect(till) for _ in range(66)]
+    for (_, writer), number in zip(lines[64:], (214, 215), strict=True):
+        writer.write(paper(number, "1 Salt Ferry"))
+        await writer.drain()
+    await asyncio.sleep(0.2)
+    assert port.num_lines == 64
+    assert (await till.get("/prints")).json()["prints"] == []
+    # One till goes: its seat is taken.
+    lines[0][1].close()
+    assert numbers(await prints(till, 1)) == ["214"]
+    # Another was quiet for long: it has to go.
+    next(line for line in port._lines.values() if line.is_idle).heard_at -= 100
+    assert numbers(await prints(till, 2)) == ["214", "215"]
     for _, writer in lines:
         writer.close()
-
-
-def till_lines(served: Served) -> int:
-    room = served.client._transport.app.state.print_room  # type: ignore[attr-defined]
-    return int(room.bars[BAR].port.num_lines)
+        with contextlib.suppress(OSError):
+            await writer.wait_closed()
 
 
 async def test_a_till_that_asks_is_answered(till: Served) -> None:
@@ -295,10 +306,7 @@ async def test_a_dead_printer_behind_holds_nobody_up(tmp_path: Path, saltmarch: 
         await send(till, paper(214, "1 Salt Ferry"))
         (found,) = await prints(till, 1)
         assert found["became"] == "ticket"
-        for _ in range(100):
-            if said := await alerts(till, "printer"):
-                break
-            await asyncio.sleep(0.02)
+        said = await said_of(till)
         assert said[0]["words"].startswith(f"the printer at {forward} does not take prints")
         # It is switched on: what waited is printed, and the alert goes.
         got = bytearray()
