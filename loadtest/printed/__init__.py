@@ -9,10 +9,12 @@ Everything follows from seeds.
 from .first import LAYOUTS as FIRST_LAYOUTS
 from .layout import Layout
 from .roll import Roll, samples, tickets
+from .second import LAYOUTS as SECOND_LAYOUTS
 from .truth import Drink, Inked, Kind, Print, Role
 
 __all__ = [
     "FIRST_LAYOUTS",
+    "SECOND_LAYOUTS",
     "Drink",
     "Inked",
     "Kind",
