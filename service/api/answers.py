@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from .models import Said, UnreadLine, Utc
+from .models import Exact, Said, UnreadLine, Utc
 
 
 class TapAnswer(Said):
@@ -93,7 +93,7 @@ class TicketList(Said):
     """Tickets, newest first."""
 
     tickets: tuple[TicketAnswer, ...]
-    next_before: Utc | None
+    next_before: Exact | None
     """Ask again with ``before`` set to this for older ones; absent at the end."""
 
 
@@ -192,7 +192,7 @@ class PrintList(Said):
     """Prints, newest first."""
 
     prints: tuple[PrintAnswer, ...]
-    next_before: Utc | None
+    next_before: Exact | None
     """Ask again with ``before`` set to this for older ones; absent at the end."""
     port: str | None
     """Where the print port of this bar listens now; absent while it does not."""

@@ -26,6 +26,14 @@ Utc = Annotated[
 ]
 
 
+Exact = Annotated[
+    datetime,
+    PlainSerializer(datetime.isoformat, return_type=str, when_used="json"),
+    Field(examples=["2027-02-12T21:04:10.123456+00:00"]),
+]
+"""A time that is sent back as it came: where a list goes on."""
+
+
 class Said(BaseModel):
     """Base of everything the service says."""
 

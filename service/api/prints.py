@@ -68,10 +68,12 @@ async def list_prints(
 ) -> PrintList:
     """List prints, newest first, with what became of each."""
     bar = desk.state.bar.id
-    rows = await asyncio.to_thread(floor.store.prints, bar, before=before, limit=limit + 1)
+    rows = await asyncio.to_thread(floor.store.prints, bar, before=before, limit=limit)
+    last = rows[-1].received_at if rows else None
+    older = await asyncio.to_thread(floor.store.prints, bar, before=last, limit=1)
     return PrintList(
-        prints=tuple(_answer(record) for record in rows[:limit]),
-        next_before=rows[limit - 1].received_at if len(rows) > limit else None,
+        prints=tuple(map(_answer, rows)),
+        next_before=last if older else None,
         port=room.listening(bar),
     )
 

@@ -99,6 +99,9 @@ class Port:
             try:
                 _keep_alive(writer.get_extra_info("socket"))
                 await self._seated(reader, writer, sender)
+            except asyncio.CancelledError:
+                # Only the port itself does that; asyncio's streams would log it as a fault.
+                log.info("action=end_line bar=%s sender=%s", self._takes.bar, sender)
             finally:
                 writer.close()
             return

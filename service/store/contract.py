@@ -135,7 +135,7 @@ class Store(Protocol):
         ...
 
     def prints(self, bar: str, *, before: datetime | None, limit: int) -> list[PrintRecord]:
-        """Give the latest prints, newest first, received before a time."""
+        """Give the latest prints, newest first, received before a time; all of a moment or none."""
         ...
 
     def print_of(self, bar: str, print_id: str) -> PrintRecord | None:

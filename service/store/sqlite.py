@@ -15,7 +15,7 @@ import sqlite3
 import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -184,7 +184,7 @@ class SqliteStore:
             " ORDER BY placed_at DESC, id DESC",
             {
                 "bar": bar,
-                "before": before.isoformat() if before else "9999",
+                "before": _or_never(before),
                 "last": limit - 1,
             },
         )
@@ -240,11 +240,17 @@ class SqliteStore:
         ]
 
     def prints(self, bar: str, *, before: datetime | None, limit: int) -> list[PrintRecord]:
-        """Give the latest prints, newest first, received before a time."""
+        """Give the latest prints, newest first, received before a time.
+
+        All of one moment or none, as with tickets.
+        """
         rows = self._all(
-            "SELECT body FROM prints WHERE bar = ? AND since < ? AND became != 'empty'"
-            " ORDER BY since DESC, rowid DESC LIMIT ?",
-            *(bar, before.isoformat() if before else "9999", limit),
+            "SELECT body FROM prints WHERE bar = :bar AND since < :before AND became != 'empty'"
+            " AND since >= coalesce((SELECT since FROM prints WHERE bar = :bar"
+            " AND since < :before AND became != 'empty'"
+            " ORDER BY since DESC LIMIT 1 OFFSET :last), '')"
+            " ORDER BY since DESC, rowid DESC",
+            {"bar": bar, "before": _or_never(before), "last": limit - 1},
         )
         return [_PRINT.validate_json(row[0]) for row in rows]
 
@@ -319,6 +325,11 @@ class SqliteStore:
         assert isinstance(ticket, TicketRecord)  # noqa: S101 (for the types)
         found = tuple(drinks[drink] for drink in ticket.drinks)
         return Kept(ticket=ticket, drinks=tuple(d for d in found if isinstance(d, DrinkRecord)))
+
+
+def _or_never(before: datetime | None) -> str:
+    """Write a time as columns have it; what stands for none comes after every time."""
+    return before.astimezone(UTC).isoformat() if before else "9999"
 
 
 def _lock(path: Path) -> int:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from escpos.printer import Network
+from escpos.printer import Network  # type: ignore[import-untyped]
 
 from service.printing.profile import Ends
 from tests.service.conftest import BAR
@@ -58,6 +58,7 @@ async def send(served: Served, *pieces: bytes, pause_s: float = 0.0) -> None:
 
 async def prints(served: Served, num: int) -> list[dict[str, Any]]:
     """Wait for so many prints; give them in the order they came."""
+    found: list[dict[str, Any]] = []
     for _ in range(int(WITHIN_S / 0.02)):
         found = (await served.get("/prints?limit=200")).json()["prints"]
         if len(found) >= num:
