@@ -12,7 +12,7 @@ TAKEN_OUT = "▒"
 FEWEST_DIGITS = 8
 """Of a telephone number; a card number has more."""
 _DIGITS = re.compile(r"(?<!\d)\d(?:[ -]?\d){12,18}(?!\d)")
-_MASKED = re.compile(r"(?:[*xX•#]{2,4}[ -]?){2,}\d{2,4}")
+_MASKED = re.compile(r"(?:[*xX•#][ -]?){4,}+\d{2,4}")
 _MAIL = re.compile(r"[\w.+-]{1,64}@[\w-]{1,63}(?:\.[\w-]{1,63}){1,3}")
 _PHONE = re.compile(r"(?<![\d.,:/-])(?:\+|00|0)\d(?:[ ()/-]{0,2}\d){7,13}(?![\d.,:])")
 
