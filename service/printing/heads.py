@@ -6,14 +6,14 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from .lexicon import FIELDS, Lexicon
+from .lexicon import FACTS, FIELDS, Lexicon
 from .patterns import whole
 from .prints import Printed
 from .times import find_time
-from .words import AFTER_WORD, DECORATION, bare, squeezed
+from .words import DECORATION, bare, squeezed
 
 _GAP = re.compile(r"\s{2,}|\s[/|·•]\s|\t")
-_BEHIND = re.compile(AFTER_WORD)
+_PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
 LONGEST_PLACE, LONGEST_NAME = 28, 40
 
 
@@ -37,11 +37,18 @@ class HeadLine:
 
 def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
     """Read a line as one of the head; None where it says nothing of the kind."""
+    line = _by_labels(lexicon, text)
+    if line is not None and not line.leftover:
+        return line
     for template in lexicon.templates:
         if found := whole(template, text):
-            line = _by_template(lexicon, found)
-            if line is not None:
-                return line
+            named = _by_template(lexicon, found)
+            if named is not None:
+                return named
+    return line
+
+
+def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
     line = _by_patterns(lexicon, text)
     day_first = lexicon.profile.head.day_first
     printed, rest = find_time(text, day_first=day_first)
@@ -51,9 +58,9 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
         for name, value in _labelled(lexicon, part):
             if name == "":
                 leftovers.append(bare(value))
-            elif name != "time":
+            elif name in FACTS:
                 line.facts.setdefault(name, value)
-            elif bare(value):
+            elif name == "time" and bare(value):
                 leftovers.append(bare(value))
     if not line.facts and line.printed is None:
         return None
@@ -130,12 +137,14 @@ def _fact(name: str, value: str, whole_part: str) -> tuple[str, str]:
         token = first.strip(DECORATION)
         return (token, rest) if any(map(str.isdigit, token)) else ("", "")
     if name == "place":
+        # Behind it, some tills print how many they are.
+        value, whole_part = _PERSONS.sub("", value), _PERSONS.sub("", whole_part)
         is_one = any(map(str.isdigit, value)) or " " not in value
         fits = bool(value) and is_one and len(whole_part) <= LONGEST_PLACE
         return (whole_part.strip(DECORATION), "") if fits else ("", "")
     if name == "server":
         fits = bool(value) and len(value) <= LONGEST_NAME and any(map(str.isalpha, value))
         return (value, "") if fits else ("", "")
-    if name == "till":
+    if name in ("till", "other"):
         return (first.strip(DECORATION), rest) if first else ("", "")
     return value, ""

@@ -14,14 +14,14 @@ from .words import squeezed
 
 _SUM = r"[-–+]?(?:[£$€¥]|eur|chf)? ?[-–]?\d{1,6}(?:[.,' ]\d{3})?[.,]\d{2}"
 _PRICE = re.compile(
-    rf"(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:[£$€¥%]|eur|chf))?(?: [A-Z*])?)$", re.IGNORECASE
+    rf"(?<=\S)(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:[£$€¥%]|eur|chf))?(?: [A-Z*])?)$", re.IGNORECASE
 )
 _BEFORE = re.compile(
     r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:\s?[x×*]\s*(?=\D)|\s+)(?P<name>\S.*)",
     re.IGNORECASE,
 )
 _AFTER = re.compile(r"(?P<name>\S.*?)\s+[x×*]\s?(?P<quantity>\d{1,4})", re.IGNORECASE)
-_AFTER_GAP = re.compile(r"(?P<name>\S.*?)\s{2,}(?P<minus>[-–−])?(?P<quantity>\d{1,4})")
+_AFTER_GAP = re.compile(r"(?P<name>\S.*?)(?P<gap>\s{2,})(?P<minus>[-–−])?(?P<quantity>\d{1,4})")
 _NEXT_COLUMN = re.compile(r"\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])", re.IGNORECASE)
 
 
@@ -41,7 +41,7 @@ class Ordered:
     sort : str
         ``drink`` or ``food`` where a sign before it says so, else empty.
     room : int or None
-        Columns left for the name before its price; None where there is no price.
+        Columns left for the name before the price or quantity behind it; None where there is none.
     doubt : str
     is_bare : bool
         There is no quantity; it is taken for one.
@@ -54,6 +54,10 @@ class Ordered:
     room: int | None = None
     doubt: str = ""
     is_bare: bool = False
+
+
+_EACH = re.compile(r"\s*@\s?[£$€]?\d{1,4}[.,]\d{2}$")
+"""The price of one, behind the name."""
 
 
 def without_price(text: str) -> tuple[str, str, int | None]:
@@ -103,7 +107,10 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
         found_item = _AFTER.fullmatch(plain) or _AFTER_GAP.fullmatch(plain)
     if found_item is None or not any(map(str.isalpha, found_item["name"])):
         return None
-    is_void |= bool(found_item.groupdict().get("minus"))
+    parts = found_item.groupdict()
+    is_void |= bool(parts.get("minus"))
+    if parts.get("gap"):
+        room = len(parts["gap"]) - 1
     if is_less(price) and lexicon.money.match(found_item["name"]):
         return None
     return _ordered(
@@ -127,6 +134,8 @@ def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:
         return None
     is_sure = items.bare_is_one or items.quantity is QuantityAt.NOWHERE
     doubt = "" if is_sure else "there is no quantity; it was taken for one"
+    if name[:1].isdigit():
+        doubt = "it begins with a number, which was not taken for its quantity"
     return Ordered(
         quantity=1,
         name=squeezed(name),
@@ -161,7 +170,7 @@ def _ordered(
     said = f"a quantity from 1 to {LARGEST_QUANTITY} was expected; the paper says {quantity}"
     return Ordered(
         quantity=min(max(count, 1), LARGEST_QUANTITY),
-        name=squeezed(name),
+        name=squeezed(_EACH.sub("", name)),
         is_void=is_void,
         sort=sort,
         room=room,

@@ -13,9 +13,12 @@ from .profile import Profile, template_pattern
 from .vocabulary import COMMON, MARK_FILLERS, WEAK
 from .words import AFTER_WORD, any_of, first_words, folded, globs, squeezed, starting
 
-FIELDS = ("number", "place", "server", "till", "time")
+FACTS = ("number", "place", "server", "till")
+FIELDS = ("number", "place", "server", "till", "time", "other")
 """Of the head, in the order in which equally long labels are believed."""
 _KEPT_READY = 8
+_SHORT_FOR_NUMBER = r"(?:(?:n[°ºo]|nr|num|number)[\s:.#]*(?=\S*\d))?"
+"""Between a label and a number: ``Commande n° 2201``."""
 _MARKS = {
     PrintKind.TEST: "marks.test",
     PrintKind.REPORT: "marks.report",
@@ -143,7 +146,10 @@ def _made(profile: Profile) -> Lexicon:
     marks = {kind: words(path) for kind, path in _MARKS.items()}
     return Lexicon(
         profile=profile,
-        labels={name: starting(labels[name]) for name in FIELDS},
+        labels={
+            name: starting(labels[name], then=_SHORT_FOR_NUMBER if name == "number" else "")
+            for name in FIELDS
+        },
         seat=starting(profile.head.seat.labels),
         templates=tuple(map(template_pattern, profile.head.lines)),
         marks=tuple(
@@ -159,7 +165,7 @@ def _made(profile: Profile) -> Lexicon:
         house=globs(words("house")),
         money=starting(words("money")),
         person=re.compile(
-            rf"(?:^|\s{{2,}}){starting(words('redact.labels')).pattern}", re.IGNORECASE
+            rf"(?:^|(?<=\s\s)){starting(words('redact.labels')).pattern}", re.IGNORECASE
         ),
         bullets=_bullets(words("changes.bullets")),
         drink_sections=frozenset(map(folded, words("sections.drinks"))),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from .codepages import COMMON, decoded
 from .events import (
@@ -116,10 +116,11 @@ class _Writer:
         self._parts: list[tuple[str, Style]] = []
         self._doubt = ""
         self._returned = False
+        self._column = 0
         self._num_over = 0
         self._pictures = self._pulses = self._requests = 0
         self._is_in_picture = False
-        self._doubts: list[str] = []
+        self._why: dict[str, int] = {}
 
     def put(self, event: Event) -> None:
         if not isinstance(event, Picture | LineEnd):
@@ -145,16 +146,16 @@ class _Writer:
             case StatusRequest():
                 self._requests += 1
             case Unknown(why=why):
-                self._doubts.append(why)
+                self._why[why] = self._why.get(why, 0) + 1
                 self._doubt = self._doubt or f"beside it: {why}"
             case _:
                 pass
 
     def sheet(self) -> Sheet:
         self._flush()
-        doubts = list(dict.fromkeys(self._doubts))
-        if len(doubts) > MOST_SAID:
-            doubts[MOST_SAID:] = [f"and {len(doubts) - MOST_SAID} more of such"]
+        doubts = list(self._why)[:MOST_SAID]
+        if more := len(self._why) - len(doubts):
+            doubts.append(f"and {more} more of such")
         if self._num_over:
             doubts.append(f"{self._num_over:,} lines after the first {MOST_LINES:,} were not read")
         return Sheet(
@@ -172,6 +173,7 @@ class _Writer:
         text, doubt = self._decoded(event)
         self._doubt = self._doubt or doubt
         self._parts.append((text, event.style))
+        self._column += len(text) * event.style.width
 
     def _overprint(self, event: Text) -> None:
         """Go back to the beginning of the line: the same once more is bold, other text is new."""
@@ -181,6 +183,7 @@ class _Writer:
             self._flush()
         else:
             self._parts.clear()
+            self._column = 0
         self._text(event)
 
     def _decoded(self, event: Text) -> tuple[str, str]:
@@ -214,14 +217,16 @@ class _Writer:
             self._add(PaperLine(text=""))
 
     def _tab(self, dots: int | None) -> None:
-        column = sum(len(text) * style.width for text, style in self._parts)
+        column = self._column
         if dots is None:
             pad = TAB_STOP - column % TAB_STOP
         else:
             pad = min(dots // DOTS_A_COLUMN, WIDEST) - column
         # Two spaces at least: it is another column.
         if column or pad > 0:
-            self._parts.append((" " * max(pad, 2 if column else 0), PLAIN))
+            wide = max(pad, 2 if column else 0)
+            self._parts.append((" " * wide, PLAIN))
+            self._column += wide
 
     def _picture(self, event: Picture) -> None:
         self._flush()
@@ -234,14 +239,18 @@ class _Writer:
 
     def _flush(self, *, is_blank_kept: bool = False) -> None:
         text = "".join(text for text, _ in self._parts)
-        self._returned = False
+        self._returned, self._column = False, 0
         if not text.strip():
             if is_blank_kept:
                 self._add(PaperLine(text=""))
             self._parts.clear()
             return
-        for at in range(0, len(text.rstrip()), WIDEST):
-            self._add(self._line(text[at : at + WIDEST].rstrip()))
+        line = self._line(text.rstrip())
+        if len(line.text) <= WIDEST:
+            self._add(line)
+        else:
+            for at in range(0, len(line.text), WIDEST):
+                self._add(replace(line, text=line.text[at : at + WIDEST].rstrip(), columns=WIDEST))
         self._parts.clear()
         self._doubt = ""
 

@@ -164,6 +164,8 @@ class Head:
         ``time`` also finds a time or day that stands without a label.
     seat : Place
         Labels of lines over the items of one guest: ``Guest 2``.
+    other : Place
+        Labels of what nobody asks for: how many guests, a page.
     lines : tuple of str
         Whole lines of the head whose parts have no labels, such as
         ``{place} {number} {time} {server}`` or ``{time} {server}``; ``{any}`` is passed over.
@@ -178,6 +180,7 @@ class Head:
     till: Place = Place()
     time: Place = Place()
     seat: Place = Place()
+    other: Place = Place()
     lines: Words = ()
     day_first: bool = True
 

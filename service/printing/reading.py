@@ -22,7 +22,7 @@ from .items import (
     without_price,
 )
 from .kinds import channel_of, kind_of
-from .lexicon import FIELDS, Lexicon, lexicon_of
+from .lexicon import FACTS, Lexicon, lexicon_of
 from .marks import NO_TICKET, mark_of
 from .paper import PaperLine, Sheet, read_paper
 from .prints import Item, Print, Printed, PrintedLine, PrintKind, Role, Sort
@@ -226,11 +226,13 @@ class _Walk:
 
     def _items(self, row: int, line: PaperLine, items: list[tuple[int, Ordered]]) -> Role:
         self._close()
-        plain, _, room = without_price(line.text)
+        # Up to where a name reaches on a line that goes on with a price or a quantity.
+        reach = {one.name: line.text.find(one.name) + len(one.name) for _, one in items}
         for column, ordered in items:
             # Nothing goes on from one of two columns.
             edge = self.lexicon.profile.paper.width if len(items) == 1 else 0
-            has_price = ordered.room is not None and room is not None
+            is_column = ordered.room is not None and reach[ordered.name] >= len(ordered.name)
+            used = reach[ordered.name] if is_column else 0
             sort = self.section or Sort(self.lexicon.profile.sections.otherwise)
             self.open.append(
                 Gathered(
@@ -240,8 +242,8 @@ class _Walk:
                     column=column,
                     seat=self.seat,
                     last=line,
-                    edge=len(plain) + (room or 0) if has_price else edge,
-                    used=len(plain) if has_price else 0,
+                    edge=used + (ordered.room or 0) if is_column else edge,
+                    used=used,
                     name=ordered.name,
                     is_name=self.is_name,
                 )
@@ -329,7 +331,7 @@ class _Walk:
         """Give the print, when all lines have come."""
         self._close()
         head = self.lexicon.profile.head
-        facts = {name: self.facts.get(name) or getattr(head, name).always for name in FIELDS}
+        facts = {name: self.facts.get(name) or getattr(head, name).always for name in FACTS}
         read = Print(
             kind=PrintKind.UNKNOWN,
             number=facts["number"],

@@ -33,7 +33,7 @@ _MONTHS = {
 _MONTH = "|".join(sorted(_MONTHS, key=len, reverse=True))
 _NAMED = re.compile(
     rf"(?<![\d:.,])(?:(?P<day>\d{{1,2}})\.? ?(?P<month>{_MONTH})(?![^\W\d_])\.?,?"
-    rf"|(?<![^\W_])(?P<month2>{_MONTH})\.? (?P<day2>\d{{1,2}}),?)"
+    rf"|(?<![^\W_])(?P<month2>{_MONTH})\.? ?(?P<day2>\d{{1,2}}),?)"
     rf"(?: ?'?(?P<year>\d{{4}}|\d{{2}}(?![\d:])))",
     re.IGNORECASE,
 )

@@ -23,6 +23,8 @@ SERVER = (
 )
 TILL = ("till", "till no", "kasse", "terminal", "register", "reg", "pos", "caisse", "caja", "cassa")
 TIME = ("time", "date", "printed", "placed", "ordered", "sent", "at", "zeit", "uhrzeit", "datum")
+OTHER = ("covers", "cover", "guests", "pax", "persons", "people", "page", "course", "gäste")
+"""Labels of what nobody at a bar asks for."""
 GUESTS = ("guest", "gast", "seat", "cover", "position", "person")
 """Over the items of one guest, with a number."""
 
@@ -132,6 +134,9 @@ PERSON = (
     *("gast", "kunde", "cliente", "client", "member", "room guest"),
 )
 
+FIELDS = {"number": NUMBER, "place": PLACE, "server": SERVER, "till": TILL, "time": TIME}
+"""Labels of the head."""
+
 BAR_TOP = ("bar*", "seat *", "stool *", "counter *", "theke *", "tresen *", "barra *")
 FLOOR = ("table*", "tbl*", "tisch *", "mesa *", "tavolo *", "tafel *", "booth *")
 
@@ -141,6 +146,7 @@ COMMON: dict[str, tuple[str, ...]] = {
     "head.server.labels": SERVER,
     "head.till.labels": TILL,
     "head.time.labels": TIME,
+    "head.other.labels": OTHER,
     "changes.bullets": BULLETS,
     "changes.leave_out": LEAVE_OUT,
     "changes.add": ADD,

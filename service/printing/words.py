@@ -33,10 +33,19 @@ def any_of(words: Iterable[str]) -> re.Pattern[str]:
     return re.compile("|".join(map(_word, told)), re.IGNORECASE) if told else _NEVER
 
 
-def starting(words: Iterable[str]) -> re.Pattern[str]:
-    """Give a pattern of any of these words with what may stand behind it, to match at the start."""
+def starting(words: Iterable[str], *, then: str = "") -> re.Pattern[str]:
+    """Give a pattern of any of these words with what may stand behind it, to match at the start.
+
+    Parameters
+    ----------
+    words : iterable of str
+    then : str
+        A regular expression of what may also stand between the word and what it speaks of.
+    """
     found = any_of(words)
-    return found if found is _NEVER else _with_tail(found)
+    if found is _NEVER:
+        return found
+    return re.compile(f"(?P<word>{found.pattern}){AFTER_WORD}{then}", re.IGNORECASE)
 
 
 def tokens(text: str) -> set[str]:
@@ -69,7 +78,3 @@ def _word(word: str) -> str:
     before = r"(?<![^\W_])" if word[0].isalnum() else ""
     behind = r"(?![^\W\d_])" if word[-1].isalnum() else ""
     return before + said + behind
-
-
-def _with_tail(found: re.Pattern[str]) -> re.Pattern[str]:
-    return re.compile(f"(?P<word>{found.pattern}){AFTER_WORD}", re.IGNORECASE)

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
+from service.printing import vocabulary as common
 from service.printing.codepages import COMMON, decoded
 from service.printing.events import Text
 from service.printing.items import without_price
@@ -154,7 +155,7 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
     for sheet in sheets:
         for line in sheet.inked:
             match = _BEFORE.fullmatch(without_price(line.text)[0].strip())
-            if match and match["sign"] and match["sign"].strip("-–−*+>."):
+            if match and match["sign"] and _may_be_sign(match["sign"]):
                 names.setdefault(match["sign"], []).append(match["name"])
     drinks: list[str] = []
     food: list[str] = []
@@ -164,6 +165,12 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
         what = "drinks" if num_drinks * 2 > len(found) else "food"
         unsure.append(f"'{sign}' before a quantity ('{squeezed(found[0])}') is taken for {what}")
     return replace(items, drink_signs=tuple(drinks), food_signs=tuple(food))
+
+
+def _may_be_sign(text: str) -> bool:
+    """Whether a word before a quantity may say what is ordered: no label, no bullet."""
+    labels = {word for words in common.FIELDS.values() for word in words}
+    return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:"))
 
 
 def _indent(sheets: Sequence[Sheet], items: Items) -> int:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from service.printing import vocabulary as common
 from service.printing.heads import read_head
 from service.printing.lexicon import lexicon_of
+from service.printing.patterns import whole
 from service.printing.prints import Item, Print, Role
-from service.printing.profile import Place, Profile
+from service.printing.profile import Place, Profile, template_pattern
 from service.printing.times import find_time
 from service.printing.words import bare, folded, squeezed
+from solver.errors import BadValue
 
 from .samples import Known
 
@@ -28,15 +31,49 @@ def head_lines(profile: Profile, prints: Sequence[Print], unsure: list[str]) -> 
     lines: list[str] = []
     for read in prints:
         for line in read.lines:
+            if any(_reads(template, line.text) for template in lines):
+                continue
+            # Each fact stands once on a ticket.
+            left = {name for name in missing if not any(f"{{{name}}}" in one for one in lines)}
             if line.role is Role.HEAD and _has_leftover(profile, line.text):
-                template = _template(profile, line.text, missing)
-                if template and template not in lines:
-                    lines.append(template)
-    tried = replace(profile, head=replace(profile.head, lines=tuple(lines)))
+                template = _template(profile, line.text, left)
+            elif line.role is Role.UNREAD and "number" in left and bare(line.text).isdecimal():
+                template = "{number}"
+            else:
+                continue
+            if template and _reads(template, line.text):
+                lines.append(template)
     for template in lines:
-        parts = ", ".join(re.findall(r"\{(\w+)\}", template))
-        unsure.append(f"a line of the head is read as '{template}': {parts} have no label")
-    return tried
+        parts = [part for part in re.findall(r"\{(\w+)\}", template) if part != "any"]
+        has = "has" if len(parts) == 1 else "have"
+        unsure.append(
+            f"a line of the head is read as '{template}': {', '.join(parts)} {has} no label"
+        )
+    return replace(profile, head=replace(profile.head, lines=tuple(lines)))
+
+
+def other_labels(profile: Profile, prints: Sequence[Print], unsure: list[str]) -> Profile:
+    """Find labels of the head that nobody asks for: a word and a number, on most samples."""
+    found: Counter[str] = Counter()
+    for read in prints:
+        labels = set()
+        for line in read.lines:
+            head = read_head(lexicon_of(profile), line.text) if line.role is Role.HEAD else None
+            for part in head.leftover.split(" / ") if head else ():
+                if match := _SEAT.fullmatch(part):
+                    labels.add(match["label"].casefold().strip())
+        found.update(labels)
+    told = tuple(sorted(label for label, count in found.items() if count * 2 > len(prints)))
+    unsure += [f"'{label}' and what stands behind it in the head is passed over" for label in told]
+    return replace(profile, head=replace(profile.head, other=Place(labels=told)))
+
+
+def _reads(template: str, text: str) -> bool:
+    """Whether a template is one that may be written down, and fits the line it was made from."""
+    try:
+        return whole(template_pattern(template), text) is not None
+    except BadValue:
+        return False
 
 
 def _missing(prints: Sequence[Print]) -> set[str]:
@@ -74,7 +111,7 @@ def _template(profile: Profile, text: str, missing: set[str]) -> str:
         if before is None or behind is None:
             return ""
         said.append(" ".join([*before, *(["{time}"] if printed else []), *behind]))
-    return squeezed(" ".join(said))
+    return re.sub(r"\{time\}(?: \{time\})+", "{time}", squeezed(" ".join(said)))
 
 
 def _first_gap(part: str, rest: str) -> int:
@@ -99,7 +136,7 @@ def _named(words: list[str], left: set[str]) -> list[str] | None:
         has_digits, has_letters = any(map(str.isdigit, word)), any(map(str.isalpha, word))
         if has_digits and has_letters and "place" in left:
             name = "place"
-        elif has_digits and "number" in left:
+        elif has_digits and not has_letters and "number" in left:
             name = "number"
         elif not has_digits and "server" in left:
             name = "server"
@@ -198,7 +235,7 @@ def sections_of(
                 heading = folded(line.text)
             elif line.role in (Role.SECTION, Role.HEAD):
                 heading = ""
-            elif line.role is Role.ITEM and heading:
+            elif line.role is Role.ITEM and heading and not any(map(str.isdigit, heading)):
                 name = read.items[line.items[0]].name
                 under.setdefault(heading, []).append(known.is_drink(name))
     drinks: list[str] = []

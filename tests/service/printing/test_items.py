@@ -113,6 +113,21 @@ def test_quantities_after(line: str, quantity: int, name: str) -> None:
     assert found.place == "Table 12"
 
 
+def test_a_list_that_is_numbered_is_marked() -> None:
+    till = profile(items=Items(quantity=QuantityAt.NOWHERE))
+    assert "begins with a number" in only(read("2. Salt Ferry", till=till)).doubts[0]
+
+
+def test_the_price_of_one_is_no_name() -> None:
+    assert only(read("2 Salt Ferry @9.50        19.00")).name == "Salt Ferry"
+
+
+def test_a_change_below_a_quantity_at_the_right_edge_is_sure() -> None:
+    till = profile(items=Items(quantity=QuantityAt.AFTER))
+    found = read("Salt Ferry                     2", "  sans sel", till=till)
+    assert (only(found).changes, found.is_sure) == (({"leave_out": "sel"},), True)
+
+
 @pytest.mark.parametrize("quantity", ["0", "61", "999"])
 def test_a_quantity_that_cannot_be_is_marked(quantity: str) -> None:
     item = only(read(f"{quantity} Salt Ferry"))

@@ -131,6 +131,21 @@ def test_a_till_that_names_no_code_page(menu: Menu, codec: str) -> None:
     assert any("names no code page" in one for one in found.unsure)
 
 
+def test_a_number_alone_and_what_no_template_can_say(menu: Menu) -> None:
+    rows = [
+        (str(n), "TABLE: 9 (4 pers.)", f"{name}   12-feb   7:02PM", "1 Salt Ferry", "SENT 21:04")
+        for n, name in ((214, "ANA"), (215, "MO"), (219, "PIA"))
+    ]
+    found = taught(menu, *rows)
+    assert [(read.number, read.place) for read in found.prints] == [
+        *(("214", "TABLE: 9"), ("215", "TABLE: 9")),
+        ("219", "TABLE: 9"),
+    ]
+    assert not any(read.server for read in found.prints)
+    assert any("no sample shows a server" in one for one in found.unsure)
+    assert any("'ANA" in one for one in found.unsure)
+
+
 def test_one_file_may_hold_many_prints(menu: Menu) -> None:
     found = learn([b"".join(bytes_of(*rows) for rows in USUAL)], name="till", menu=menu)
     assert found.profile == taught(menu, *USUAL).profile

@@ -53,6 +53,8 @@ def test_a_ticket() -> None:
         ("Check #3-107", "number", "3-107"),
         ("#88", "number", "88"),
         ("Bon-Nr.: 160", "number", "160"),
+        ("Commande n° 2201", "number", "2201"),
+        ("TABLE: 9 (4 pers.)", "place", "TABLE: 9"),
         ("TBL 17 / MO / TILL 3", "place", "TBL 17"),
         ("Bar seat: 8     Till 2", "place", "Bar seat: 8"),
         ("Tisch 4       Bedienung: Jürgen", "server", "Jürgen"),
