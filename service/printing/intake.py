@@ -83,7 +83,7 @@ class Intake:
             await self._has_some.wait()
             batch = list(self._waiting)[:MOST_AT_ONCE]
             try:
-                records = await self._take([received for received, _ in batch])
+                records = await asyncio.to_thread(self._take, [one for one, _ in batch])
             except Exception:
                 log.exception("action=take_prints bar=%s", self._desk.state.bar.id)
                 await asyncio.sleep(AGAIN_S)
@@ -96,19 +96,24 @@ class Intake:
             if not self._waiting:
                 self._has_some.clear()
 
-    async def _take(self, received: Sequence[Received]) -> list[PrintRecord]:
+    def _take(self, received: Sequence[Received]) -> list[PrintRecord]:
+        """Read some prints and take them over the desk, in one worker thread."""
         bar = self._desk.state.bar
-        arrived = await asyncio.to_thread(lambda: [self._arrived(bar, one) for one in received])
+        arrived = [self._arrived(bar, one) for one in received]
         found: list[PrintRecord] = []
 
         def reply(records: list[PrintRecord], _state: BarState, _tap: str) -> Replied:
             found.extend(records)
             return Replied(status=200, body="")
 
-        ask: Ask[list[PrintRecord]] = Ask(
-            action=lambda draft: self._all(draft, arrived), reply=reply, said=_said, name="prints"
+        self._desk.do(
+            Ask(
+                action=lambda draft: self._all(draft, arrived),
+                reply=reply,
+                said=_said,
+                name="prints",
+            )
         )
-        await self._desk.ask(ask)
         return found
 
     def _all(self, draft: Draft, arrived: Sequence[Arrived]) -> list[PrintRecord]:

@@ -151,6 +151,11 @@ class PrintRoom:
         )
         return await tills.intake.put(received)
 
+    @property
+    def is_online(self) -> bool:
+        """Whether what tills send can be kept."""
+        return self.keeper.is_online
+
     def listening(self, bar: str) -> str | None:
         """Give where the print port of a bar listens now; None while it does not."""
         tills = self.bars.get(bar)
