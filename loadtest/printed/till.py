@@ -1,4 +1,4 @@
-"""A till that prints at a server, bar hands that make what is ordered, and a screen that looks on."""
+"""A till that prints at a server, hands that make what is ordered, and a screen that looks on."""
 
 from __future__ import annotations
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from operator import attrgetter
 
 import pytest
 
@@ -146,7 +147,7 @@ def test_a_forgotten_change_allergy_or_note_is_wrong_and_lost() -> None:
         (Given.ALLERGY, "allergies"),
         (Given.NOTE, "note"),
     ):
-        place = first(read, lambda item, name=name: getattr(item, name))
+        place = first(read, attrgetter(name))
         row = row_of(read, role)
         worse = with_item(read, place, **{name: "" if name == "note" else ()})
         found = score(truth, with_role(worse, row, Given.HOUSE))
