@@ -28,8 +28,9 @@ from .roll import Roll, samples
 from .truth import Kind, Print
 
 OPEN_DRINKS = 40
-MOST_DRINKS = 2
-"""On a ticket: hands cannot make more than some hundred drinks a second, not even these."""
+SLACK = 6
+MOST_DRINKS = 1
+"""On a ticket: fifty drinks a second are a hundred times what the hands of a bar can make."""
 PATIENCE_S = 10.0
 
 
@@ -87,7 +88,7 @@ class Screen(threading.Thread):
         here = standing(order)
         of_ticket: dict[str, int] = {}
         for drink in here:
-            ticket = drink.rpartition("-l")[0]
+            ticket = drink.rpartition("-d")[0]
             of_ticket[ticket] = of_ticket.get(ticket, 0) + 1
         for row in order["rounds"]:
             number = row["number"]
@@ -111,7 +112,7 @@ def standing(order: dict[str, Any]) -> set[str]:
 
 
 class Hands(threading.Thread):
-    """Keeps the rail short: says of the longest queue that it is made, up to its middle."""
+    """Keeps the rail short: says of the longest queue that it is made, as far as is too much."""
 
     def __init__(self, bar: str, screen: Screen) -> None:
         super().__init__(name="hands", daemon=True)
@@ -132,10 +133,15 @@ class Hands(threading.Thread):
                     self._make(client, order)
 
     def _make(self, client: httpx.Client, order: dict[str, Any]) -> None:
-        card = max(order["bartenders"], key=lambda one: len(one["then"]))
-        if card["then"]:
-            body = {"bartender": card["id"], "up_to": card["then"][len(card["then"]) // 2]["id"]}
-            client.post(f"{self._bar}/caught-up", json=body)
+        card = max(order["bartenders"], key=lambda one: sum(len(b["drinks"]) for b in one["then"]))
+        excess, last = len(standing(order)) - OPEN_DRINKS, ""
+        for build in card["then"]:
+            excess -= len(build["drinks"])
+            last = build["id"]
+            if excess < -SLACK:
+                break
+        if last:
+            client.post(f"{self._bar}/caught-up", json={"bartender": card["id"], "up_to": last})
         for row in order["set_aside"][:2]:
             # What needs a person's word: here the guest is told that it cannot be.
             client.post(f"{self._bar}/drinks/{row['drink']}/void", json={"reason": "asked"})
