@@ -14,6 +14,22 @@ from .prints import Item, Role, Sort
 from .redaction import redacted
 from .words import folded, squeezed
 
+
+def _is_whole(lexicon: Lexicon, text: str) -> bool:
+    """Whether a text is a change that needs nothing more: all it names is known."""
+    words = [word for change in read_said(lexicon, text).changes for word in _named_in(change)]
+    return bool(words) and all(folded(word) in lexicon.ingredients for word in words)
+
+
+def _named_in(change: object) -> list[str]:
+    """Give every word of a change, however deep: ingredients, and an amount where there is one."""
+    if isinstance(change, dict):
+        return [word for below in change.values() for word in _named_in(below)]
+    return [change] if isinstance(change, str) else []
+
+
+LONGEST_SAID = 200
+"""Characters of a name or note over several lines."""
 LONGEST_REST = 2
 """Words that are rather the rest of a name than a note, where nobody knows which."""
 
@@ -70,18 +86,24 @@ class Gathered:
     def goes_on(self, lexicon: Lexicon, row: int, text: str, line: PaperLine) -> bool:
         """Take a line as the rest of the one above, where that had no room for its first word."""
         wraps = lexicon.profile.paper.wraps
+        above = self.under[-1].text if self.under else self.name
+        if len(above) > LONGEST_SAID:
+            return False  # Nothing that a person says on a ticket is so long.
         if wraps is False or not self._is_full_for(lexicon, text, line):
             return False
         said = read_said(lexicon, text)
         rest = squeezed(text)
         if said.role is Role.ALLERGY or said.is_labelled:
             is_change = said.role is Role.CHANGE and not self._is_known(f"{self.name} {rest}")
-            above = "line above" if self.under else "name"
-            doubt = f"'{redacted(rest)}' may be the rest of the {above}" if is_change else ""
+            what = "line above" if self.under else "name"
+            doubt = f"'{redacted(rest)}' may be the rest of the {what}" if is_change else ""
             self.add(row, text, line, doubt=doubt)
             return True
         if self.under:
-            self.under[-1].text += f" {rest}"
+            joined = f"{self.under[-1].text} {rest}"
+            if _is_whole(lexicon, self.under[-1].text) and not _is_whole(lexicon, joined):
+                return False
+            self.under[-1].text = joined
             self.under[-1].rows.append(row)
         else:
             joined = f"{self.name} {rest}"

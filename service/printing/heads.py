@@ -13,6 +13,7 @@ from .times import find_time
 from .words import DECORATION, bare, squeezed
 
 _GAP = re.compile(r"\s{2,}|\s[/|·•]\s|\t")
+_DASHES = re.compile(r"\s[-–]\s")
 _PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
 LONGEST_PLACE, LONGEST_NAME = 28, 40
 
@@ -40,6 +41,10 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
     line = _by_labels(lexicon, text)
     if line is not None and not line.leftover:
         return line
+    if _DASHES.search(text):
+        parted = _by_labels(lexicon, _DASHES.sub("   ", text))
+        if parted is not None and not parted.leftover:
+            return parted
     for template in lexicon.templates:
         if found := whole(template, text):
             named = _by_template(lexicon, found)
@@ -54,15 +59,17 @@ def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
     printed, rest = find_time(text, day_first=day_first)
     line.printed = line.printed or printed
     leftovers = []
+    is_head = line.printed is not None
     for part in _GAP.split(rest):
         for name, value in _labelled(lexicon, part):
+            is_head |= name in (*FACTS, "other")
             if name == "":
                 leftovers.append(bare(value))
             elif name in FACTS:
                 line.facts.setdefault(name, value)
             elif name == "time" and bare(value):
                 leftovers.append(bare(value))
-    if not line.facts and line.printed is None:
+    if not line.facts and not is_head:
         return None
     has_patterns = any(getattr(lexicon.profile.head, name).patterns for name in FIELDS)
     line.leftover = "" if has_patterns else " / ".join(filter(None, leftovers))
@@ -133,7 +140,7 @@ def _next_label(lexicon: Lexicon, part: str, at: int) -> int:
 def _fact(name: str, value: str, whole_part: str) -> tuple[str, str]:
     """Give the fact and what of its value is left; nothing where this is no such value."""
     first, _, rest = value.partition(" ")
-    if name == "number":
+    if name in ("number", "other"):
         token = first.strip(DECORATION)
         return (token, rest) if any(map(str.isdigit, token)) else ("", "")
     if name == "place":
@@ -145,6 +152,6 @@ def _fact(name: str, value: str, whole_part: str) -> tuple[str, str]:
     if name == "server":
         fits = bool(value) and len(value) <= LONGEST_NAME and any(map(str.isalpha, value))
         return (value, "") if fits else ("", "")
-    if name in ("till", "other"):
+    if name == "till":
         return (first.strip(DECORATION), rest) if first else ("", "")
     return value, ""

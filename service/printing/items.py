@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from solver.tickets import LARGEST_QUANTITY
 
@@ -17,11 +17,16 @@ _PRICE = re.compile(
     rf"(?<=\S)(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:[£$€¥%]|eur|chf))?(?: [A-Z*])?)$", re.IGNORECASE
 )
 _BEFORE = re.compile(
-    r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:\s?[x×*]\s*(?=\D)|\s+)(?P<name>\S.*)",
+    r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:\s?[x×*]\s*(?=\D)|\s+)"
+    r"(?:@\s?[£$€]?\d{1,4}[.,]\d{2}\s+)?(?P<name>[^\s@].*)",
     re.IGNORECASE,
 )
+_IN_BRACKETS = re.compile(r"(?:\[(?P<quantity>\d{1,4})\]|\((?P<other>\d{1,4})\))\s*(?P<name>\S.*)")
 _AFTER = re.compile(r"(?P<name>\S.*?)\s+[x×*]\s?(?P<quantity>\d{1,4})", re.IGNORECASE)
-_AFTER_GAP = re.compile(r"(?P<name>\S.*?)(?P<gap>\s{2,})(?P<minus>[-–−])?(?P<quantity>\d{1,4})")
+_AFTER_GAP = re.compile(
+    r"(?P<name>\S.*?)(?P<gap>\s{2,}|\s?(?:[.·_]\s?){3,})(?P<minus>[-–−])?(?P<quantity>\d{1,4})"
+)
+"""Dots may lead from the name to the quantity."""
 _NEXT_COLUMN = re.compile(r"\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])", re.IGNORECASE)
 
 
@@ -45,6 +50,8 @@ class Ordered:
     doubt : str
     is_bare : bool
         There is no quantity; it is taken for one.
+    is_at_gap : bool
+        Only a gap or dots stand before the quantity: ``Table      12`` looks like that too.
     """
 
     quantity: int
@@ -54,6 +61,7 @@ class Ordered:
     room: int | None = None
     doubt: str = ""
     is_bare: bool = False
+    is_at_gap: bool = False
 
 
 _EACH = re.compile(r"\s*@\s?[£$€]?\d{1,4}[.,]\d{2}$")
@@ -100,29 +108,33 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
     is_void = False
     if found_word := lexicon.void_word.match(plain):
         is_void, plain = True, plain[found_word.end() :]
-    found_item = None
-    if items.quantity is QuantityAt.BEFORE:
-        found_item = _BEFORE.fullmatch(plain)
-    elif items.quantity is QuantityAt.AFTER:
-        found_item = _AFTER.fullmatch(plain) or _AFTER_GAP.fullmatch(plain)
+    found_item = quantity_in(plain, items.quantity)
     if found_item is None or not any(map(str.isalpha, found_item["name"])):
         return None
     parts = found_item.groupdict()
-    is_void |= bool(parts.get("minus"))
-    if parts.get("gap"):
-        room = len(parts["gap"]) - 1
     if is_less(price) and lexicon.money.match(found_item["name"]):
         return None
-    return _ordered(
-        found_item["quantity"],
-        found_item["name"],
-        is_void=is_void or is_less(price),
+    is_void |= bool(parts.get("minus"))
+    is_off = is_less(price)
+    ordered = _ordered(parts.get("other") or found_item["quantity"], found_item["name"])
+    said = f"{price} is taken off the bill: {TAKEN_OFF}" if is_off and not is_void else ""
+    return replace(
+        ordered,
+        is_void=is_void or is_off,
         sort=sort,
-        room=room,
-        doubt=f"{price} is taken off the bill: {TAKEN_OFF}"
-        if is_less(price) and not is_void
-        else "",
+        room=len(parts["gap"]) - 1 if parts.get("gap") else room,
+        is_at_gap=bool(parts.get("gap")),
+        doubt=ordered.doubt or said,
     )
+
+
+def quantity_in(text: str, at: QuantityAt) -> re.Match[str] | None:
+    """Match a line without its price as a quantity and a name; None where it is none."""
+    if at is QuantityAt.BEFORE:
+        return _BEFORE.fullmatch(text) or _IN_BRACKETS.fullmatch(text)
+    if at is QuantityAt.AFTER:
+        return _AFTER.fullmatch(text) or _AFTER_GAP.fullmatch(text)
+    return None
 
 
 def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:
@@ -157,22 +169,11 @@ def _signed(lexicon: Lexicon, text: str) -> tuple[str, str]:
     return "", text
 
 
-def _ordered(
-    quantity: str,
-    name: str,
-    *,
-    is_void: bool = False,
-    sort: str = "",
-    room: int | None = None,
-    doubt: str = "",
-) -> Ordered:
+def _ordered(quantity: str, name: str) -> Ordered:
     count = int(quantity) if quantity.isdecimal() else 0
     said = f"a quantity from 1 to {LARGEST_QUANTITY} was expected; the paper says {quantity}"
     return Ordered(
         quantity=min(max(count, 1), LARGEST_QUANTITY),
         name=squeezed(_EACH.sub("", name)),
-        is_void=is_void,
-        sort=sort,
-        room=room,
-        doubt=doubt if 1 <= count <= LARGEST_QUANTITY else said,
+        doubt="" if 1 <= count <= LARGEST_QUANTITY else said,
     )

@@ -9,7 +9,7 @@ from operator import attrgetter
 
 from .patterns import whole
 from .prints import PrintKind
-from .profile import Profile, template_pattern
+from .profile import Profile, QuantityAt, template_pattern
 from .vocabulary import COMMON, MARK_FILLERS, WEAK
 from .words import AFTER_WORD, any_of, first_words, folded, globs, squeezed, starting
 
@@ -49,9 +49,9 @@ class Lexicon:
         A label within a line, with something behind it.
     bar_top, floor : re.Pattern
         Places.
-    fillers, void_word, house, money, person, bullets : re.Pattern
-    drink_sections, food_sections, drinks, food : frozenset of str
-        Folded.
+    fillers, void_word, house, money, money_words, person, bullets : re.Pattern
+    drink_sections, food_sections, own_sections, drinks, food : frozenset of str
+        Folded; `own_sections` are the profile's.
     drink_signs, food_signs : frozenset of str
         Small letters.
     whole_changes : mapping of str to str
@@ -77,10 +77,12 @@ class Lexicon:
     void_word: re.Pattern[str]
     house: re.Pattern[str]
     money: re.Pattern[str]
+    money_words: re.Pattern[str]
     person: re.Pattern[str]
     bullets: re.Pattern[str]
     drink_sections: frozenset[str]
     food_sections: frozenset[str]
+    own_sections: frozenset[str]
     drinks: frozenset[str]
     food: frozenset[str]
     drink_signs: frozenset[str]
@@ -95,6 +97,12 @@ class Lexicon:
     note: re.Pattern[str]
     weak: frozenset[str]
     ingredients: frozenset[str]
+
+    @property
+    def takes_bare(self) -> bool:
+        """Whether a line without a quantity is one of what it names."""
+        items = self.profile.items
+        return items.bare_is_one or items.quantity is QuantityAt.NOWHERE
 
     def is_house(self, text: str) -> bool:
         """Whether the house prints this line always."""
@@ -164,12 +172,14 @@ def _made(profile: Profile) -> Lexicon:
         void_word=starting(marks[PrintKind.VOID]),
         house=globs(words("house")),
         money=starting(words("money")),
+        money_words=any_of(words("money")),
         person=re.compile(
             rf"(?:^|(?<=\s\s)){starting(words('redact.labels')).pattern}", re.IGNORECASE
         ),
         bullets=_bullets(words("changes.bullets")),
         drink_sections=frozenset(map(folded, words("sections.drinks"))),
         food_sections=frozenset(map(folded, words("sections.food"))),
+        own_sections=frozenset(map(folded, (*profile.sections.drinks, *profile.sections.food))),
         drinks=frozenset(map(folded, items.drinks)),
         food=frozenset(map(folded, items.food)),
         drink_signs=frozenset(word.casefold() for word in items.drink_signs),

@@ -170,11 +170,14 @@ class Printed:
         None where there is only a time.
     at : datetime.time or None
         By the bar's own clock; None where there is only a day.
+    other_day : datetime.date or None
+        What the day is where day and month stand the other way round; None where that is no day.
     """
 
     text: str
     day: date | None = None
     at: time | None = None
+    other_day: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

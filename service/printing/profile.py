@@ -372,7 +372,8 @@ class Profile:
     not_here : tuple of str
         Common words that mean something else in this house, such as the name of a drink.
     house : tuple of str
-        Lines the house always prints: its name, an address, thanks; ``*`` for anything.
+        Lines the house always prints: its name, an address, thanks; ``*`` for anything,
+        ``#`` for a number.
     money : tuple of str
         Words that begin a line of money: totals, tax, discounts, payment.
     """

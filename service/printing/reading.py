@@ -28,7 +28,7 @@ from .paper import PaperLine, Sheet, read_paper
 from .prints import Item, Print, Printed, PrintedLine, PrintKind, Role, Sort
 from .profile import Profile, QuantityAt
 from .redaction import has_card, redacted
-from .words import bare, folded, squeezed
+from .words import bare, folded, is_centred, squeezed
 
 
 def read_print(
@@ -94,7 +94,7 @@ class _Walk:
             return Role.RULE
         if self.is_aside:
             return Role.CARD if has_card(text) else Role.ASIDE
-        if line.is_centred or not self._is_under(text):
+        if line.is_centred or not self._is_under(text) or self._is_by_itself(text):
             return self._at_left(row, line)
         return self._under(row, line)
 
@@ -107,6 +107,15 @@ class _Walk:
         if is_second and indent >= self.lexicon.profile.items.column_at:
             return True
         return indent > self.lexicon.profile.items.indent or not self._items_in(text)
+
+    def _is_by_itself(self, text: str) -> bool:
+        """Whether a line that was centred by spaces is a heading, a mark or the house's."""
+        if folded(text) in self.lexicon.own_sections:
+            return True
+        if not is_centred(text, self.lexicon.profile.paper.width):
+            return False
+        is_said = self._section(text) is not None or self.lexicon.is_house(text)
+        return is_said or mark_of(self.lexicon, text) is not None
 
     def _items_in(self, text: str) -> list[tuple[int, Ordered]]:
         found = []
@@ -125,8 +134,8 @@ class _Walk:
         if (role := self._head(line, only_time=True)) is not None:
             return role
         items = self._items_in(text)
-        is_before = self.lexicon.profile.items.quantity is QuantityAt.BEFORE
-        if items and (is_before or not self._is_head(text)) and not self._is_money(text):
+        may_be_other = any(one.is_at_gap for _, one in items)
+        if items and not (may_be_other and (self._is_head(text) or self._is_money(text))):
             return self._items(row, line, items)
         if (kind := mark_of(self.lexicon, text)) is not None:
             return self._mark(kind, text)
@@ -157,6 +166,11 @@ class _Walk:
         head = read_head(self.lexicon, line.text)
         if head is None or (only_time and (head.facts or head.leftover)):
             return None
+        if self.lexicon.takes_bare and head.facts and not _has_sign(without_price(line.text)[0]):
+            # "Bar Lemonade" may be a place or, where drinks have no quantity, a drink.
+            if self.items or self.open:
+                return None
+            self.doubts.append(f"'{self._shown(line.text)}' was taken for a line of the head")
         self._close()
         self._learned(head, line)
         return Role.HEAD
@@ -195,8 +209,15 @@ class _Walk:
         plain, price, _ = without_price(text)
         if is_less(price) and read_item(self.lexicon, text) is None:
             return True
-        is_named = self.lexicon.money.match(bare(text)) is not None
-        return is_named and (bool(price) or any(map(str.isdigit, plain)))
+        named = self.lexicon.money.match(bare(text))
+        if named is None or not (price or any(map(str.isdigit, plain))):
+            return False
+        # "Service Bell" may be a drink where drinks have no quantity, or have it behind them.
+        lexicon = self.lexicon
+        is_before = lexicon.profile.items.quantity is QuantityAt.BEFORE
+        if not lexicon.takes_bare and (price or is_before):
+            return True
+        return not any(map(str.isalpha, lexicon.money_words.sub(" ", bare(plain))))
 
     def _section(self, text: str) -> Sort | None:
         word = folded(text)
@@ -289,7 +310,8 @@ class _Walk:
                 return self._under(row, line)
             self.allergies += said.allergies
             return Role.ALLERGY
-        if self.open and self.open[-1].goes_on(self.lexicon, row, text, line):
+        has_quantities = self.lexicon.profile.items.quantity is not QuantityAt.NOWHERE
+        if self.open and has_quantities and self.open[-1].goes_on(self.lexicon, row, text, line):
             return Role.GOES_ON
         is_labelled = said.role is Role.CHANGE or said.is_labelled
         if self.open and is_labelled:
@@ -303,14 +325,12 @@ class _Walk:
         return self._without_quantity(row, line)
 
     def _without_quantity(self, row: int, line: PaperLine) -> Role:
-        items = self.lexicon.profile.items
         ordered = read_bare_item(self.lexicon, line.text)
         is_known = ordered is not None and folded(ordered.name) in (
             self.lexicon.drinks | self.lexicon.food
         )
-        takes_bare = items.bare_is_one or items.quantity is QuantityAt.NOWHERE
         has_begun = bool(self.items or self.open or self.section or self.facts)
-        if ordered is not None and (is_known or (takes_bare and has_begun)):
+        if ordered is not None and (is_known or (self.lexicon.takes_bare and has_begun)):
             return self._items(row, line, [(0, ordered)])
         self._close()
         self.doubts.append(f"the line '{self._shown(line.text)}' was not understood")
@@ -383,9 +403,15 @@ class _Walk:
         )
 
 
+def _has_sign(text: str) -> bool:
+    """Whether a line has a number or a colon, as facts mostly do."""
+    return ":" in text or any(map(str.isdigit, text))
+
+
 def _joined(before: Printed | None, found: Printed) -> Printed:
     """Put a day and a time of two lines together; the first of each counts."""
     if before is None:
         return found
     text = before.text if found.text == before.text else f"{before.text} {found.text}"
-    return Printed(text=text, day=before.day or found.day, at=before.at or found.at)
+    day = before if before.day else found
+    return Printed(text=text, day=day.day, at=before.at or found.at, other_day=day.other_day)

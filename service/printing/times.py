@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -68,8 +69,10 @@ def find_time(text: str, *, day_first: bool) -> tuple[Printed | None, str]:
     if (found := _CLOCK.search(text)) and (at := _clock(found)) is not None:
         spans.append(found.span())
     day_span = None
+    other_day = None
     if found := _NUMBERS.search(text):
         day = _day(found, day_first=day_first)
+        other_day = _day(found, day_first=not day_first)
         day_span = found.span()
     if day is None and not _MONTHS.keys().isdisjoint(_LETTERS.findall(text.lower())):
         for found in _NAMED.finditer(text):
@@ -87,7 +90,8 @@ def find_time(text: str, *, day_first: bool) -> tuple[Printed | None, str]:
     rest = text
     for a, b in spans:
         rest = rest[:a] + " " * (b - a) + rest[b:]
-    return Printed(text=said, day=day, at=at), rest
+    other_day = None if other_day == day else other_day
+    return Printed(text=said, day=day, at=at, other_day=other_day), rest
 
 
 def resolve(
@@ -97,9 +101,9 @@ def resolve(
 ) -> datetime | None:
     """Give the moment a print speaks of, aware, in UTC.
 
-    A clock time without a day is the latest such moment that is not after `received` (but for
-    `SKEW`): so 23:58 that comes at 00:03 was yesterday. Where the clocks go back and the hour is
-    there twice, the same holds.
+    A clock time without a day, or with one that can be read two ways, is the latest such moment
+    that is not after `received` (but for `SKEW`): so 23:58 that comes at 00:03 was yesterday. Where
+    the clocks go back and the hour is there twice, the same holds.
 
     Parameters
     ----------
@@ -117,7 +121,9 @@ def resolve(
     if printed is None or printed.at is None:
         return None
     here = received.astimezone(zone).date()
-    days = [here + timedelta(days=n) for n in (-1, 0, 1)] if printed.day is None else [printed.day]
+    days = [here + timedelta(days=n) for n in (-1, 0, 1)]
+    if printed.day is not None:
+        days = [printed.day, *([printed.other_day] if printed.other_day else [])]
     could = sorted(
         {
             datetime.combine(day, printed.at.replace(fold=fold), tzinfo=zone).astimezone(UTC)
@@ -141,6 +147,25 @@ def business_day(moment: datetime, zone: ZoneInfo, ends_hour: int) -> date:
     """
     here = moment.astimezone(zone)
     return here.date() - timedelta(days=1) if here.hour < ends_hour else here.date()
+
+
+def day_order(texts: Iterable[str]) -> bool | None:
+    """Tell from days in figures whether the day stands before the month.
+
+    Returns
+    -------
+    bool or None
+        None where every one of them can be read both ways, or there is none.
+    """
+    for text in texts:
+        found = _NUMBERS.search(text)
+        if found and len(found["one"]) <= 2:
+            one, two = int(found["one"]), int(found["two"])
+            if 12 < one <= 31 and two <= 12:
+                return True
+            if 12 < two <= 31 and one <= 12:
+                return False
+    return None
 
 
 def _clock(found: re.Match[str]) -> time | None:

@@ -9,7 +9,7 @@ NUMBER = (
     *("ticket", "ticket no", "ticket nr", "ticket number", "order", "order no", "order number"),
     *("check", "chk", "check no", "cheque", "bill", "docket", "receipt", "receipt no", "no", "nr"),
     *("number", "#", "bon", "bon-nr", "bonnr", "bestellung", "beleg", "commande", "comanda"),
-    *("pedido", "bestelling", "ordine"),
+    *("pedido", "bestelling", "ordine", "sale", "invoice", "transaction", "slip"),
 )
 PLACE = (
     *("table", "tbl", "tab", "seat", "bar seat", "bar stool", "stool", "bar", "counter", "booth"),
@@ -38,6 +38,7 @@ SWAP = (
     *("sub {put_in} for {take_out}", "substitute {put_in} for {take_out}"),
     *("swap {take_out} for {put_in}", "swap {take_out} with {put_in}", "{take_out} -> {put_in}"),
     *("swap {take_out} > {put_in}", "swap {take_out} / {put_in}", "{take_out} > {put_in}"),
+    *("{put_in} pour {take_out}", "{take_out} to {put_in}"),
     *("{put_in} instead of {take_out}", "{put_in} statt {take_out}"),
     *("{put_in} anstatt {take_out}", "{put_in} for {take_out}", "change {take_out} to {put_in}"),
     *("replace {take_out} with {put_in}", "{put_in} au lieu de {take_out}"),
@@ -56,6 +57,8 @@ WEAK = (
     "met",
     "less",
     "{put_in} for {take_out}",
+    "{put_in} pour {take_out}",
+    "{take_out} to {put_in}",
     "{take_out} > {put_in}",
     "{take_out} -> {put_in}",
 )
@@ -75,7 +78,17 @@ ALLERGY = (
 )
 
 VOID = (
-    *("void", "voided", "cancelled", "canceled", "cancel", "cancellation", "storno", "annulé"),
+    *(
+        "void",
+        "voided",
+        "cancelled",
+        "canceled",
+        "cancel",
+        "cancellation",
+        "storno",
+        "annulé",
+        "annulation",
+    ),
     *("annule", "anulado", "annullato", "do not make", "deleted", "removed"),
 )
 REPRINT = (
@@ -84,7 +97,17 @@ REPRINT = (
 )
 CORRECTION = (
     *("correction", "corrected", "changed", "amended", "corr", "korrektur", "geändert", "modified"),
-    *("amendment", "change to", "updated", "update", "revised", "correctif", "corrección"),
+    *(
+        "amendment",
+        "change to",
+        "updated",
+        "update",
+        "revised",
+        "correctif",
+        "rectificatif",
+        "rectification",
+        "corrección",
+    ),
 )
 TEST = ("test print", "printer test", "test page", "self test", "testdruck", "print test", "test")
 REPORT = (
@@ -98,7 +121,19 @@ CARD_SLIP = (
     "cardholder",
 )
 MARK_FILLERS = (
-    *("order", "ticket", "print", "not a new order", "not a new ticket", "of order", "of ticket"),
+    *(
+        "order",
+        "ticket",
+        "print",
+        "not a new order",
+        "not a new ticket",
+        "of order",
+        "of ticket",
+        "sale",
+        "bill",
+        "check",
+    ),
+    *("commande", "bestellung"),
     *("do not make", "do not prepare", "already sent", "bon", "item", "items", "the", "a"),
 )
 """What may stand beside a mark on its line."""
@@ -114,12 +149,14 @@ FOOD_SECTIONS = (
 )
 
 HOUSE = (
-    *("covers *", "* covers", "guests *", "* guests", "pax *", "* pax", "people *", "* people"),
-    *("cover *", "* cover", "qty item", "qty item *", "item", "item *", "thank you*", "thanks*"),
-    *("page *", "danke*", "merci*", "gracias*", "items *", "gäste *", "* gäste"),
-    *("qty description*", "quantity *", "description *", "* persons", "persons *"),
+    *("couverts #", "# couverts", "# personnes", "# personen", "# coperti", "# cubiertos"),
+    *("covers #", "# covers", "guests #", "# guests", "pax #", "# pax", "people #", "# people"),
+    *("cover #", "# cover", "qty item", "qty item price", "item", "item price", "item £", "item $"),
+    *("item €", "items #", "# items", "page #", "page # of #", "gäste #", "# gäste", "# persons"),
+    *("qty description", "quantity item", "description price", "description", "persons #"),
+    *("thank you", "thanks", "merci", "danke", "gracias", "grazie", "vielen dank"),
 )
-"""Lines that say nothing about a drink; ``*`` for anything."""
+"""Lines that say nothing about a drink; ``#`` for a number. Nothing here may be a drink's name."""
 
 MONEY = (
     *("total", "subtotal", "sub total", "sub-total", "tax", "vat", "service charge", "gratuity"),

@@ -7,7 +7,10 @@ from collections.abc import Iterable
 from fnmatch import translate
 
 DECORATION = " \t*-=_~#.!:<>[](){}|+•·»«/\\"
+FEWEST_CENTRED = 4
+"""Spaces before a line that may have been centred by them."""
 _NEVER = re.compile(r"(?!)")
+_NUMBER = r"(?:#|#?\d[\d.,:/-]*)"
 AFTER_WORD = r"[\s:.=#\-–]*"
 """What may stand between a label or a change word and what it speaks of."""
 
@@ -25,6 +28,12 @@ def bare(text: str) -> str:
 def folded(text: str) -> str:
     """Give text as it is compared: bare, and without capitals."""
     return bare(text).casefold()
+
+
+def is_centred(text: str, width: int) -> bool:
+    """Whether a line looks centred by the spaces before it."""
+    indent = len(text) - len(text.lstrip())
+    return indent >= FEWEST_CENTRED and abs(indent - (width - len(text))) <= 1
 
 
 def any_of(words: Iterable[str]) -> re.Pattern[str]:
@@ -59,7 +68,7 @@ def first_words(words: Iterable[str]) -> frozenset[str]:
 
 
 def globs(words: Iterable[str]) -> re.Pattern[str]:
-    """Give a pattern of whole folded lines, ``*`` for anything."""
+    """Give a pattern of whole folded lines: ``*`` for anything, ``#`` for a number."""
     told = [_glob(word) for word in words if word.strip()]
     return re.compile("|".join(told), re.IGNORECASE) if told else _NEVER
 
@@ -70,7 +79,7 @@ def _glob(word: str) -> str:
     head, *rest = re.split(r"\*+", plain)
     if len(rest) > 3:
         plain = "*".join([head, *rest[:2], "".join(rest[2:])])
-    return translate(re.sub(r"([\[?])", "[\\1]", plain))
+    return translate(re.sub(r"([\[?])", "[\\1]", plain)).replace(r"\#", _NUMBER)
 
 
 def _word(word: str) -> str:

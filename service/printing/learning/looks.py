@@ -11,7 +11,7 @@ from dataclasses import replace
 from service.printing import vocabulary as common
 from service.printing.codepages import COMMON, decoded
 from service.printing.events import Text
-from service.printing.items import without_price
+from service.printing.items import quantity_in, without_price
 from service.printing.paper import Sheet
 from service.printing.profile import Ends, Items, Paper, QuantityAt
 from service.printing.scanner import Scanner
@@ -24,11 +24,7 @@ from .samples import Known
 WIDTHS = (24, 32, 33, 40, 42, 44, 48, 56, 64)
 """Characters on a line of common printers; common practice."""
 GUESSED = ("utf-8", "cp858", "cp1252", "cp850", "cp437", "iso8859-15", "cp852", "cp1250")
-_BEFORE = re.compile(
-    r"(?:(?P<sign>[^\s\d]{1,3})\s)?\d{1,2}(?:\s?[x×*]\s*|\s+)(?P<name>[^\W\d_].*)", re.IGNORECASE
-)
-_AFTER = re.compile(r"(?P<name>\S.*?)\s+[x×*]\s?\d{1,2}", re.IGNORECASE)
-_AFTER_GAP = re.compile(r"(?P<name>\S.*?)\s{2,}\d{1,2}")
+_SIGNED = re.compile(r"(?P<sign>[^\s\d]{1,3})\s(?P<rest>\d{1,2}(?:\s?[x×*]|\s).*)", re.IGNORECASE)
 _TWO = re.compile(
     r"\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_].*?\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])"
 )
@@ -140,13 +136,16 @@ def _items_in(text: str) -> list[tuple[QuantityAt, str]]:
     if printed is not None:
         return []
     plain = without_price(text)[0].strip()
-    found = []
-    if match := _BEFORE.fullmatch(plain):
-        found.append((QuantityAt.BEFORE, match["name"]))
-    if match := _AFTER.fullmatch(plain) or _AFTER_GAP.fullmatch(plain):
-        name = match["name"]
-        found.append((QuantityAt.AFTER, name))
-    return found
+    signed = _SIGNED.fullmatch(plain)
+    rows = [(QuantityAt.BEFORE, signed["rest"] if signed else plain), (QuantityAt.AFTER, plain)]
+    found = [(at, quantity_in(row, at)) for at, row in rows]
+    return [(at, match["name"]) for at, match in found if match and _is_name(match)]
+
+
+def _is_name(match: re.Match[str]) -> bool:
+    parts = match.groupdict()
+    quantity = parts.get("other") or parts["quantity"]
+    return len(quantity) <= 2 and parts["name"].lstrip("'\"“")[:1].isalpha()
 
 
 def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str]) -> Items:
@@ -154,9 +153,10 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
     names: dict[str, list[str]] = {}
     for sheet in sheets:
         for line in sheet.inked:
-            match = _BEFORE.fullmatch(without_price(line.text)[0].strip())
-            if match and match["sign"] and _may_be_sign(match["sign"]):
-                names.setdefault(match["sign"], []).append(match["name"])
+            match = _SIGNED.fullmatch(without_price(line.text)[0].strip())
+            item = quantity_in(match["rest"], QuantityAt.BEFORE) if match else None
+            if match and item and _may_be_sign(match["sign"]):
+                names.setdefault(match["sign"], []).append(item["name"])
     drinks: list[str] = []
     food: list[str] = []
     for sign, found in sorted(names.items()):

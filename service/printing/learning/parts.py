@@ -4,24 +4,27 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from service.printing import vocabulary as common
 from service.printing.heads import read_head
 from service.printing.lexicon import lexicon_of
 from service.printing.patterns import whole
-from service.printing.prints import Item, Print, Role
+from service.printing.prints import Item, Print, PrintedLine, Role
 from service.printing.profile import Place, Profile, template_pattern
-from service.printing.times import find_time
-from service.printing.words import bare, folded, squeezed
+from service.printing.times import day_order, find_time
+from service.printing.words import bare, folded, is_centred, squeezed
 from solver.errors import BadValue
 
 from .samples import Known
 
-_TOKEN = re.compile(r"\S+")
+MOSTLY = 0.8
+"""Share of what stands under a heading that has to be of one sort."""
 _SEAT = re.compile(r"(?P<label>[^\W\d_][^\d]{0,14}?)[\s:#.]*(?P<value>\d{1,2})")
-_GAPS = re.compile(r"(\s{2,}|\s[/|·•]\s)")
+_GAPS = re.compile(r"(\s{2,}|\s[/|·•–-]\s)")
+_LABELLED = re.compile(r"(?P<label>[^\W\d_][^\d]{0,14}?)[\s:#.]*(?:n[°ºo]\.?\s*)?\d[\w/-]{0,9}")
+_HALF = re.compile(r"\d ?[ap]m\b", re.IGNORECASE)
 _DIGITS = re.compile(r"\d+")
 
 
@@ -52,20 +55,66 @@ def head_lines(profile: Profile, prints: Sequence[Print], unsure: list[str]) -> 
     return replace(profile, head=replace(profile.head, lines=tuple(lines)))
 
 
-def other_labels(profile: Profile, prints: Sequence[Print], unsure: list[str]) -> Profile:
-    """Find labels of the head that nobody asks for: a word and a number, on most samples."""
-    found: Counter[str] = Counter()
+def labels_of(profile: Profile, prints: Sequence[Print], unsure: list[str]) -> Profile:
+    """Find labels that no common word is: a word and a number, in the head.
+
+    Where a ticket shows no number or no place otherwise, that is what it is; else nobody asks.
+    """
+    found: dict[str, list[Print]] = {}
     for read in prints:
-        labels = set()
-        for line in read.lines:
-            head = read_head(lexicon_of(profile), line.text) if line.role is Role.HEAD else None
-            for part in head.leftover.split(" / ") if head else ():
-                if match := _SEAT.fullmatch(part):
-                    labels.add(match["label"].casefold().strip())
-        found.update(labels)
-    told = tuple(sorted(label for label, count in found.items() if count * 2 > len(prints)))
-    unsure += [f"'{label}' and what stands behind it in the head is passed over" for label in told]
-    return replace(profile, head=replace(profile.head, other=Place(labels=told)))
+        labels = (match["label"].casefold().strip() for match in _left_of(profile, read))
+        for label in dict.fromkeys(labels):
+            found.setdefault(label, []).append(read)
+    told: dict[str, list[str]] = {"number": [], "place": [], "other": []}
+    # The first on paper that is on every sample is the number, the next the place, once a ticket.
+    placed: set[int] = set()
+    for label, where in found.items():
+        is_on_all = len(where) == len(prints)
+        if is_on_all and not told["number"] and not any(read.number for read in where):
+            told["number"].append(label)
+        elif not any(read.place or id(read) in placed for read in where):
+            told["place"].append(label)
+            placed |= set(map(id, where))
+        elif is_on_all:
+            told["other"].append(label)
+    for name, words in (("number", "number"), ("place", "place"), ("other", "")):
+        said = f"is taken for the {words}" if words else "is passed over"
+        unsure += [f"what stands behind '{label}' in the head {said}" for label in told[name]]
+    number, place, other = (Place(labels=tuple(told[name])) for name in told)
+    head = replace(profile.head, number=number, place=place, other=other)
+    return replace(profile, head=head)
+
+
+def _left_of(profile: Profile, read: Print) -> Iterator[re.Match[str]]:
+    """Give words with a number in the head of a print that were not understood."""
+    for line in read.lines:
+        head = read_head(lexicon_of(profile), line.text)
+        if line.role is Role.HEAD and head is not None:
+            parts = head.leftover.split(" / ")
+        elif line.role is Role.UNREAD and line in _before_items(read):
+            parts = _GAPS.split(line.text.strip())[::2]
+        else:
+            continue
+        yield from filter(None, map(_LABELLED.fullmatch, parts))
+
+
+def _before_items(read: Print) -> Sequence[PrintedLine]:
+    first = min((item.rows[0] for item in read.items), default=len(read.lines))
+    return read.lines[:first]
+
+
+def day_first_of(profile: Profile, texts: Sequence[str], unsure: list[str]) -> Profile:
+    """Tell whether the day stands before the month, as far as the samples show."""
+    told = day_order(texts)
+    days = [found for text in texts if (found := find_time(text, day_first=True)[0])]
+    if told is None and any(found.other_day for found in days):
+        # Common practice: where clocks say am and pm beside figures, the month comes first.
+        told = not any(_HALF.search(text) for text in texts)
+        order = "day, month" if told else "month, day"
+        unsure.append(f"'{next(f.text for f in days if f.other_day)}' is read as {order}")
+    if told is None or told == profile.head.day_first:
+        return profile
+    return replace(profile, head=replace(profile.head, day_first=told))
 
 
 def _reads(template: str, text: str) -> bool:
@@ -196,56 +245,82 @@ def _goes_on_name(read: Print, item: Item, row: int) -> bool:
 
 def house_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]) -> Profile:
     """Take lines that are the same on every sample, or the same but for digits, for the house's."""
-    rows = [
-        {_skeleton(line.text): line for line in read.lines if _is_open(line.role)}
-        for read in prints
-    ]
-    always = [key for key in rows[0] if all(key in row for row in rows)]
+    rows = [_skeletons(read, known) for read in prints]
     told = []
-    for key in always:
-        is_drink = known.is_drink(key) and not known.ingredients
-        if is_drink or not any(map(str.isalpha, key)):
-            continue
-        texts = {folded(row[key].text) for row in rows}
+    for key in (key for key in rows[0] if all(key in row for row in rows)):
+        texts = {row[key] for row in rows}
         told.append(key if len(texts) > 1 else texts.pop())
         if texts:
-            unsure.append(
-                f"'{squeezed(rows[0][key].text)}' is passed over: it says nothing of a drink"
-            )
+            unsure.append(f"'{rows[0][key]}' is passed over: it says nothing of a drink")
     return replace(profile, house=tuple(told))
 
 
-def _is_open(role: Role) -> bool:
-    return role is Role.UNREAD
+def _skeletons(read: Print, known: Known) -> dict[str, str]:
+    """Give the lines of a print that may be the house's, by what stays when digits are left out.
+
+    A line that looks like an item is one only below all items and a line of dashes, and where a
+    menu is there to say that it is no drink: ``7 couverts``.
+    """
+    found = {}
+    for line, above in zip(read.lines, (None, *read.lines), strict=False):
+        may_be = line.role is Role.UNREAD
+        if line.items and known.drinks and above is not None and above.role is Role.RULE:
+            (place, *more) = line.items
+            is_last = not more and place == len(read.items) - 1 and len(read.items) > 1
+            may_be = is_last and not known.is_near(read.items[place].name)
+        if may_be and any(map(str.isalpha, line.text)):
+            found[_DIGITS.sub("#", folded(line.text))] = folded(line.text)
+    return found
 
 
-def _skeleton(text: str) -> str:
-    return _DIGITS.sub("*", folded(text))
+def food_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]) -> Profile:
+    """Take for food what is not on the menu, where neither heading nor sign tells it apart."""
+    items = profile.items
+    has_signs = bool(items.food_signs or items.drink_signs)
+    has_headings = any(line.role is Role.SECTION for read in prints for line in read.lines)
+    if not known.drinks or has_signs or has_headings:
+        return profile
+    names = sorted({folded(item.name) for read in prints for item in read.items})
+    food = tuple(name for name in names if not known.is_near(name))
+    if not food:
+        return profile
+    unsure.append(f"not on the menu, and taken for food: {', '.join(food)}")
+    sections = replace(profile.sections, otherwise="unsure")
+    return replace(profile, items=replace(items, food=food), sections=sections)
 
 
 def sections_of(
     profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
 ) -> Profile:
-    """Find headings that no common word names, by what stands under them."""
+    """Find headings that no common word names: the same on some prints, with items under them."""
     under: dict[str, list[bool]] = {}
+    seen: Counter[str] = Counter()
     for read in prints:
-        heading = ""
+        heading, headings = "", set()
         for line in read.lines:
-            if line.role is Role.UNREAD:
-                heading = folded(line.text)
-            elif line.role in (Role.SECTION, Role.HEAD):
-                heading = ""
-            elif line.role is Role.ITEM and heading and not any(map(str.isdigit, heading)):
+            text = folded(line.text)
+            may_be = line.role is Role.UNREAD or (
+                line.role is Role.NOTE and is_centred(line.text, profile.paper.width)
+            )
+            if may_be and not any(map(str.isdigit, text)):
+                heading = text
+            elif line.role is Role.ITEM and heading:
                 name = read.items[line.items[0]].name
                 under.setdefault(heading, []).append(known.is_drink(name))
+                headings.add(heading)
+            elif line.role is not Role.ITEM:
+                heading = ""
+        seen.update(headings)
     drinks: list[str] = []
     food: list[str] = []
     for heading, found in sorted(under.items()):
-        if not known.drinks or _is_in_head(prints, heading):
+        share = sum(found) / len(found)
+        # A heading is on several prints, with one sort below.
+        is_heading = seen[heading] > 1 and (share >= MOSTLY or share <= 1 - MOSTLY)
+        if not known.drinks or not is_heading or _is_in_head(prints, heading):
             continue
-        is_drinks = sum(found) * 2 >= len(found)
-        (drinks if is_drinks else food).append(heading)
-        unsure.append(f"under '{heading}' stand {'drinks' if is_drinks else 'food'}")
+        (drinks if share >= MOSTLY else food).append(heading)
+        unsure.append(f"under '{heading}' stand {'drinks' if share >= MOSTLY else 'food'}")
     told = replace(profile.sections, drinks=tuple(drinks), food=tuple(food))
     return replace(profile, sections=told)
 

@@ -14,7 +14,16 @@ from solver.errors import BadValue
 from solver.menu import Menu
 
 from .looks import items_of, paper_of, width_of
-from .parts import head_lines, house_of, other_labels, seats_of, sections_of, wraps_of
+from .parts import (
+    day_first_of,
+    food_of,
+    head_lines,
+    house_of,
+    labels_of,
+    seats_of,
+    sections_of,
+    wraps_of,
+)
 from .samples import FEWEST, known_of, prints_in, sheets_of
 from .sayings import changes_of
 
@@ -85,10 +94,13 @@ def learn(files: Sequence[bytes], *, name: str, menu: Menu | None = None) -> Pro
 
     profile = wraps_of(profile, read(profile), known)
     profile = changes_of(profile, read(profile), known, unsure)
-    profile = other_labels(profile, read(profile), unsure)
+    texts = [line.text for sheet in sheets for line in sheet.inked]
+    profile = day_first_of(profile, texts, unsure)
+    profile = labels_of(profile, read(profile), unsure)
     profile = head_lines(profile, read(profile), unsure)
     profile = sections_of(profile, read(profile), known, unsure)
     profile = house_of(profile, read(profile), known, unsure)
+    profile = food_of(profile, read(profile), known, unsure)
     prints = read(profile)
     if menu is None:
         unsure.append("no menu was given (--bar): what is a drink and what is food is not known")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from service.naming import MIXER_KINDS
+from service.errors import nearest
+from service.naming import MIXER_KINDS, NEAR
 from service.printing.paper import Sheet, read_paper
 from service.printing.profile import Ends, Paper
 from service.printing.splitting import End, RawPrint, Splitter
@@ -51,6 +52,11 @@ class Known:
         spirits = [one for one, recipe in self.drinks.items() if recipe is None and one in word]
         rest = word.replace(max(spirits, key=len), " ", 1) if spirits else ""
         return any(rest.endswith(" " + mixer) for mixer in self.mixers)
+
+    def is_near(self, name: str) -> bool:
+        """Whether a name is a drink's, or could be one that is misspelled or cut off."""
+        named = {word: word for word, recipe in self.drinks.items() if recipe is not None}
+        return self.is_drink(name) or bool(nearest(name, named, limit=1, at_least=NEAR))
 
     def holds(self, recipe: Recipe, ingredient: str) -> bool:
         """Whether a recipe has an ingredient or a garnish of this (folded) name."""

@@ -28,7 +28,8 @@ def changes_of(
             swaps[swap] += 1
         elif prefix := _prefix(text, known):
             name = folded(text)[-len(prefix[1]) :]
-            has = recipe is not None and known.holds(recipe, name)
+            # More of what is in the drink anyway is still added.
+            has = recipe is not None and known.holds(recipe, name) and prefix[0][0] != "+"
             words[prefix[0]]["leave_out" if has else "add"] += 1
         elif text[:1] in "+-" and not known.ingredients:
             unnamed[text[:1]] += 1

@@ -191,6 +191,14 @@ def test_a_long_change_goes_on() -> None:
     assert item.changes == ({"swap": {"take_out": "dry gin", "put_in": "blended whisky"}},)
 
 
+def test_a_note_below_a_full_change_is_no_part_of_it() -> None:
+    changes = Changes(ingredients=("dark rum", "white rum"))
+    till = profile(paper=Paper(width=30), changes=changes)
+    item = only(read("1 Windlass", "  sub white rum for dark rum", "  birthday", till=till))
+    assert item.changes == ({"swap": {"take_out": "dark rum", "put_in": "white rum"}},)
+    assert item.note == "birthday"
+
+
 def test_a_change_as_far_left_as_drinks_is_marked_unless_the_profile_says_so() -> None:
     found = read("1 Salt Ferry", "no salt")
     assert only(found).changes == ({"leave_out": "salt"},)

@@ -146,6 +146,66 @@ def test_a_number_alone_and_what_no_template_can_say(menu: Menu) -> None:
     assert any("'ANA" in one for one in found.unsure)
 
 
+def test_labels_that_no_common_word_is(menu: Menu) -> None:
+    rows = [
+        (f"Zettel {n}00   Sofa {n}", f"Feuer {n}", RULE, f"{n} Salt Ferry", RULE, f"{n} Teller")
+        for n in (1, 2, 3)
+    ]
+    found = taught(menu, *rows)
+    head = found.profile.head
+    assert (head.number.labels, head.place.labels) == (("zettel",), ("sofa",))
+    assert head.other.labels == ("feuer",)
+    assert [read.place for read in found.prints] == ["Sofa 1", "Sofa 2", "Sofa 3"]
+    assert found.profile.house == ("# teller",)
+    assert all(read.is_sure for read in found.prints)
+    assert sum("in the head" in one for one in found.unsure) == 3
+
+
+@pytest.mark.parametrize(
+    "form",
+    ["{name} .......... {n}", "[{n}] {name}", "({n}) {name}", "{n} @ 9.50  {name}   28.50"],
+)
+def test_dots_brackets_and_prices_of_one(menu: Menu, form: str) -> None:
+    rows = [(f"Ticket {n}", form.format(n=n, name="Salt Ferry")) for n in (1, 2, 3)]
+    found = taught(menu, *rows)
+    items = [(item.quantity, item.name) for read in found.prints for item in read.items]
+    assert items == [(1, "Salt Ferry"), (2, "Salt Ferry"), (3, "Salt Ferry")]
+
+
+def test_every_glass_on_a_line_of_its_own(menu: Menu) -> None:
+    glasses = ("Salt Ferry", "Salt Ferry", "  no salt", "Slate Roof")
+    found = taught(menu, *((f"Ticket {n}", *glasses) for n in (1, 2, 3)))
+    assert found.profile.items.quantity is QuantityAt.NOWHERE
+    assert [item.quantity for item in found.prints[0].items] == [1, 1, 1]
+    assert all(read.is_sure for read in found.prints)
+
+
+def test_food_that_nothing_tells_apart(menu: Menu) -> None:
+    rows = [(f"Ticket {n}", "1 Salt Ferry", "2 Buttered toast") for n in (1, 2, 3)]
+    found = taught(menu, *rows)
+    assert found.profile.items.food == ("buttered toast",)
+    assert [item.sort for item in found.prints[0].items] == [Sort.UNSURE, Sort.FOOD]
+    assert any("taken for food: buttered toast" in one for one in found.unsure)
+
+
+def test_headings_that_spaces_centre(menu: Menu) -> None:
+    ours, theirs = " " * 14 + "From the bar", " " * 12 + "From the kitchen"
+    rows = [(f"Ticket {n}", RULE, ours, "2 Salt Ferry", theirs, "1 Pie") for n in (1, 2, 3)]
+    found = taught(menu, *rows)
+    assert found.profile.sections.food == ("from the kitchen",)
+    assert [item.sort for item in found.prints[0].items] == [Sort.DRINK, Sort.FOOD]
+
+
+def test_the_order_of_day_and_month(menu: Menu) -> None:
+    def first(*days: str) -> bool:
+        rows = [(f"Ticket {n}", day, "1 Salt Ferry") for n, day in enumerate(days, 1)]
+        return taught(menu, *rows).profile.head.day_first
+
+    assert first("03/04/2027 18:04", "03/04/2027 18:05", "13/04/2027 18:06")
+    assert not first("03/04/2027 18:04", "03/04/2027 18:05", "03/13/2027 18:06")
+    assert not first(*["03/04/2027 6:04 PM"] * 3)
+
+
 def test_one_file_may_hold_many_prints(menu: Menu) -> None:
     found = learn([b"".join(bytes_of(*rows) for rows in USUAL)], name="till", menu=menu)
     assert found.profile == taught(menu, *USUAL).profile

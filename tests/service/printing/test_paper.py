@@ -141,13 +141,15 @@ def test_a_line_without_an_end_is_broken_and_a_print_without_one_is_bounded() ->
 @pytest.mark.parametrize("piece", [b"\x1bE\x01a", b"a\t", b"\x1b\xffa", b"a\r", b"\x01a"])
 def test_a_line_of_many_pieces_takes_time_by_its_length(piece: bytes) -> None:
     def seconds(count: int) -> float:
-        began = process_time()
-        read_paper(piece * count, PAPER)
-        return process_time() - began
+        found = []
+        for _ in range(3):
+            began = process_time()
+            read_paper(piece * count, PAPER)
+            found.append(process_time() - began)
+        return min(found)
 
-    seconds(100)
     # Eight times the pieces; looking at all of them for each would take 64 times as long.
-    assert seconds(16_000) < 24 * seconds(2_000) + 0.05
+    assert seconds(16_000) < 24 * seconds(2_000) + 0.1
 
 
 @given(data=st.binary(max_size=600), text=st.sampled_from(["by code page", "utf-8", "gb18030"]))

@@ -218,6 +218,54 @@ def test_a_correction_says_whether_it_is_the_whole_ticket() -> None:
     assert not read_print(bytes_of(*lines), profile(marks=marks)).correction_replaces
 
 
+@pytest.mark.parametrize(
+    "under",
+    ["   no salt, no salt, no salt,", "   word word word word word", "   sub a for b for c"],
+)
+def test_many_full_lines_under_a_drink_take_time_by_their_number(under: str) -> None:
+    def seconds(count: int) -> float:
+        found = []
+        data = bytes_of("1 Salt Ferry", *([under] * count))
+        for _ in range(3):
+            began = process_time()
+            read_print(data, profile())
+            found.append(process_time() - began)
+        return min(found)
+
+    # Eight times the lines; one text that grows by every line would take 64 times as long.
+    assert seconds(800) < 24 * seconds(100) + 0.1
+
+
+LIKE_LABELS = (
+    *("Course Correction", "Page Boy", "People of the Marsh", "Uninvited Guests", "Night Cover"),
+    *("Bar Lemonade", "Table Talk", "Host's Choice", "Service Bell", "Cash Flow", "Thanks a Lot"),
+    *("Item of Clothing", "Till Tomorrow", "Tax Haven", "Change of Heart", "Order of Chaos"),
+)
+
+
+@pytest.mark.parametrize("name", LIKE_LABELS)
+@pytest.mark.parametrize(
+    ("quantity", "form"),
+    [
+        (QuantityAt.NOWHERE, "{}"),
+        (QuantityAt.NOWHERE, "{}          9.50"),
+        (QuantityAt.BEFORE, "1 {}"),
+        (QuantityAt.BEFORE, "1 {}        9.50"),
+        (QuantityAt.AFTER, "{} x1"),
+        (QuantityAt.AFTER, "{}       1"),
+    ],
+)
+def test_a_drink_may_be_called_like_a_label(name: str, quantity: QuantityAt, form: str) -> None:
+    found = read("1 Salt Ferry x1", form.format(name), till=profile(items=Items(quantity=quantity)))
+    assert found.items[-1].name == name
+
+
+def test_what_may_be_the_head_or_a_drink_is_marked() -> None:
+    till = profile(items=Items(quantity=QuantityAt.NOWHERE))
+    found = read_print(bytes_of("Ticket 4", "Bar Lemonade", "Salt Ferry"), till)
+    assert any("'Bar Lemonade' was taken for a line of the head" in one for one in found.doubts)
+
+
 words = st.sampled_from(
     ["2 Salt Ferry", "Table", "VOID", "no salt", "12", "x", "ALLERGY", "\x1bE\x01", "  ", "TOTAL"]
 )

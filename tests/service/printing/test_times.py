@@ -105,6 +105,14 @@ def test_which_moment_a_time_means(
     assert resolve(printed, received, zone) == moment
 
 
+def test_of_two_ways_to_read_a_day_the_one_that_has_just_been_counts() -> None:
+    found, _ = find_time("02/12/2027 18:04", day_first=True)
+    assert found is not None
+    assert (found.day, found.other_day) == (date(2027, 12, 2), DAY)
+    assert resolve(found, utc(2027, 2, 12, 18, 5), LONDON) == utc(2027, 2, 12, 18, 4)
+    assert resolve(found, utc(2027, 12, 2, 18, 5), LONDON) == utc(2027, 12, 2, 18, 4)
+
+
 def test_without_a_clock_time_there_is_no_moment() -> None:
     assert resolve(None, utc(2027, 2, 12), LONDON) is None
     assert resolve(Printed(text="", day=DAY), utc(2027, 2, 12), LONDON) is None
