@@ -24,7 +24,7 @@ import time
 from datetime import UTC, datetime
 
 from loadtest.post_latency import percentile
-from loadtest.printed import FIRST_LAYOUTS, Layout, samples, tickets
+from loadtest.printed import FIRST_LAYOUTS, SECOND_LAYOUTS, Layout, samples, tickets
 from loadtest.printed.orders import house
 from loadtest.printed.scoring import Score, score
 from loadtest.printed.till import Night, night
@@ -59,6 +59,7 @@ def figures(found: Score, sent: Night, rate: float, limit_ms: int) -> dict[str, 
         "on_order_max_ms": round(max(times), 1),
         "is_kept": percentile(times, 0.99) <= KEPT_MS,
         "tickets_timed": len(times),
+        "tickets_unseen": sent.num_unseen,
         "prints_sent": sent.prints,
         "asked_per_s": rate,
         "lines": found.lines,
@@ -81,7 +82,7 @@ def main() -> None:
     parser.add_argument("--limit-ms", type=int, default=250, help="the server's limit (250)")
     parser.add_argument("--seed", type=int, default=1, help="which prints are sent (1)")
     args = parser.parse_args()
-    found = read_all(FIRST_LAYOUTS, 25 if args.quick else 200)
+    found = read_all((*FIRST_LAYOUTS, *SECOND_LAYOUTS), 15 if args.quick else 200)
     for words in found.failures[:20]:
         print(words, file=sys.stderr)
     layout = next(one for one in FIRST_LAYOUTS if one.name == SENT_LAYOUT)
@@ -89,7 +90,7 @@ def main() -> None:
     sent = night(
         layout,
         rate=args.rate,
-        seconds=20 if args.quick else 120,
+        seconds=15 if args.quick else 120,
         limit_ms=args.limit_ms,
         seed=args.seed,
     )

@@ -48,6 +48,8 @@ class Night:
         For each ticket, from its last byte sent until all its drinks stood on an order.
     open_drinks : list of int
         Drinks still to be made, on each order that the screen got.
+    num_unseen : int
+        Tickets that no order the screen got had whole: made, voided or changed in between.
     lost, wrong : list of str
         Tickets that the server has not, or not as they were printed, in words.
     """
@@ -56,6 +58,7 @@ class Night:
     took_s: float = 0.0
     on_order_s: list[float] = field(default_factory=list)
     open_drinks: list[int] = field(default_factory=list)
+    num_unseen: int = 0
     lost: list[str] = field(default_factory=list)
     wrong: list[str] = field(default_factory=list)
 
@@ -178,14 +181,16 @@ def night(layout: Layout, *, rate: float, seconds: float, limit_ms: int, seed: i
         screen.start()
         hands.start()
         found, sent_at = _send(prints, port, rate)
-        _settle(prints, screen)
+        _settle(prints, screen, bar)
         screen.is_over.set()
         hands.join(PATIENCE_S)
         screen.join(PATIENCE_S)
         found.open_drinks = screen.open_drinks
         for one in prints:
-            if one.kind is Kind.TICKET and one.number in screen.seen_at:
+            if one.number in screen.seen_at and one.kind is Kind.TICKET:
                 found.on_order_s.append(screen.seen_at[one.number] - sent_at[one.number])
+            elif one.kind is Kind.TICKET:
+                found.num_unseen += 1
         hold(found, prints, bar)
     return found
 
@@ -220,10 +225,19 @@ def _send(prints: list[Print], port: int, rate: float) -> tuple[Night, dict[str,
     return Night(prints=len(prints), took_s=time.perf_counter() - began), sent_at
 
 
-def _settle(prints: list[Print], screen: Screen) -> None:
-    """Wait until the last tickets stand on the order, or nothing comes any more."""
+def _settle(prints: list[Print], screen: Screen, bar: str) -> None:
+    """Wait until every print was taken in and the last tickets stand on the order.
+
+    What is only late is not lost: it is waited for as long as anything comes at all.
+    """
+    until, num = time.perf_counter() + PATIENCE_S, -1
+    while num < len(prints) and time.perf_counter() < until:
+        now = sum(1 for _ in _prints(bar))
+        if now > num:
+            until, num = time.perf_counter() + PATIENCE_S, now
+        time.sleep(0.5)
     wanted = {one.number for one in prints if one.kind is Kind.TICKET}
-    until = time.perf_counter() + PATIENCE_S
+    until = time.perf_counter() + 1
     while wanted - screen.seen_at.keys() and time.perf_counter() < until:
         time.sleep(0.05)
 

@@ -15,7 +15,16 @@ from operator import attrgetter
 
 import pytest
 
-from loadtest.printed import FIRST_LAYOUTS, Kind, Layout, Print, Role, samples, tickets
+from loadtest.printed import (
+    FIRST_LAYOUTS,
+    SECOND_LAYOUTS,
+    Kind,
+    Layout,
+    Print,
+    Role,
+    samples,
+    tickets,
+)
 from loadtest.printed.orders import house
 from loadtest.printed.scoring import Score, score
 from service.printing.learning import learn
@@ -27,7 +36,9 @@ from service.printing.reading import read_print
 
 EACH = 60
 """Prints of each layout."""
-NAMES = {layout.name: layout for layout in FIRST_LAYOUTS}
+NAMES = {layout.name: layout for layout in (*FIRST_LAYOUTS, *SECOND_LAYOUTS)}
+LEAST_PCT = dict.fromkeys(NAMES, 98.0) | {"diner": 90.0}
+"""Nothing on the diner's paper tells dishes from drinks: those no sample had go to a person."""
 
 
 @cache
@@ -59,14 +70,14 @@ def test_nothing_is_lost_and_nothing_is_wrong_without_a_mark(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_lines_of_each_till_are_read(name: str) -> None:
     found = scored(NAMES[name])
-    assert found.right_pct >= 98, found.failures
+    assert found.right_pct >= LEAST_PCT[name], found.failures
 
 
 def test_lines_of_all_tills_together_are_read() -> None:
     total = Score()
     for layout in NAMES.values():
         total.add(scored(layout))
-    assert total.prints == EACH * len(NAMES) >= 480
+    assert total.prints == EACH * len(NAMES) >= 800
     assert total.right_pct >= 99.5, total.failures
 
 
