@@ -6,7 +6,7 @@ import argparse
 import random
 import socket
 import sys
-import time
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -73,7 +73,7 @@ def run(args: argparse.Namespace) -> int:
     sent = 0
     for number, (path, data) in enumerate(prints, start=1):
         if number > 1:
-            time.sleep(args.every)
+            _wait(args.every)
         said = send(data, host, port, dice)
         if said:
             print(f"{path}: {said}", file=sys.stderr)
@@ -114,7 +114,7 @@ def send(data: bytes, host: str, port: int, dice: random.Random | None = None) -
                 line.sendall(piece)
                 gone += len(piece)
                 if dice:
-                    time.sleep(PAUSE_S * dice.random())
+                    _wait(PAUSE_S * dice.random())
             line.shutdown(socket.SHUT_WR)
             # Where the other side resets the line instead of reading, it is seen only here.
             while line.recv(4096):
@@ -122,6 +122,10 @@ def send(data: bytes, host: str, port: int, dice: random.Random | None = None) -
         except OSError as error:
             return _cut_off(error, where, gone, len(data))
     return ""
+
+
+def _wait(seconds: float) -> None:
+    threading.Event().wait(seconds)
 
 
 def _pieces(data: bytes, dice: random.Random | None) -> Iterator[bytes]:
