@@ -51,13 +51,13 @@ class Seen:
 
 
 @contextmanager
-def serving(limit_ms: int) -> Iterator[str]:
-    """Serve the house from an empty database; gives the address once the planner is ready."""
+def serving(limit_ms: int, bar: Path = HOUSE) -> Iterator[str]:
+    """Serve a bar from an empty database; gives the address once the planner is ready."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     with tempfile.TemporaryDirectory() as folder:
-        words = ["serve", "--bar", str(HOUSE), "--db", f"{folder}/night.db"]
+        words = ["serve", "--bar", str(bar), "--db", f"{folder}/night.db"]
         words += ["--port", str(port), "--limit-ms", str(limit_ms)]
         log = Path(folder, "serve.log")
         with log.open("wb") as out:

@@ -14,8 +14,21 @@ from fastapi.openapi.utils import get_openapi
 from service.api.limit import BodyLimit
 from service.api.problems import add_handlers, problem_schema
 from service.files.bars import Bar
+from service.printing.room import PrintRoom
 
-from .api import bars, health, nights, order, rushes, setup, stock, taps, tickets
+from .api import (
+    aliases,
+    bars,
+    health,
+    nights,
+    order,
+    prints,
+    rushes,
+    setup,
+    stock,
+    taps,
+    tickets,
+)
 from .clock import Clock, SystemClock
 from .errors import Conflict
 from .floor import Floor
@@ -66,9 +79,14 @@ def create_app(
             except Conflict as error:
                 # A night goes on with the bar it began with, whatever its file says by now.
                 log.warning("action=tell_bar bar=%s refused: %s", bar.id, error)
+        room = PrintRoom(floor.desks, store, reads, settings)
+        app.state.print_room = room
+        await room.open()
         try:
             yield
         finally:
+            floor.stop()
+            await room.close()
             await floor.close()
             log.info("action=closed")
 
@@ -85,7 +103,8 @@ def create_app(
     )
     app.add_middleware(BodyLimit, largest=settings.max_body_bytes)
     add_handlers(app)
-    for part in (tickets, order, taps, stock, bars, setup, rushes, nights, health):
+    parts = (tickets, prints, order, taps, stock, aliases, bars, setup, rushes, nights, health)
+    for part in parts:
         app.include_router(part.router)
     mount(app)
     app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]

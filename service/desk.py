@@ -109,7 +109,7 @@ class Desk:
 
     async def ask(self, ask: Ask[Result]) -> Replied:
         """Do one thing; when this returns, it is kept."""
-        return await asyncio.to_thread(self._do, ask)
+        return await asyncio.to_thread(self.do, ask)
 
     async def wait_for_change(self, since: int, timeout_s: float) -> bool:
         """Wait until the revision is another than `since`; False when nothing changed in time."""
@@ -202,7 +202,8 @@ class Desk:
             return as_shown
         return other
 
-    def _do(self, ask: Ask[Result]) -> Replied:
+    def do(self, ask: Ask[Result]) -> Replied:
+        """Do one thing, in the worker thread that calls this."""
         with self._aside.serving(), self._one_at_a_time:
             now, began = self._clock.now(), self._clock.monotonic()
             base = self.state
@@ -235,6 +236,7 @@ class Desk:
                     shown=shown,
                     order=order,
                     answer=self._answer(ask, replied, draft),
+                    prints=draft.prints,
                 )
             )
             self.num_kept += 1

@@ -129,7 +129,9 @@ def pointer(parts: Iterable[str | int]) -> str:
     return "".join("/" + str(part).replace("~", "~0").replace("/", "~1") for part in parts)
 
 
-def nearest(word: str, names: Mapping[str, str], *, limit: int = 3) -> list[str]:
+def nearest(
+    word: str, names: Mapping[str, str], *, limit: int = 3, at_least: float = 60
+) -> list[str]:
     """Give the ids whose names come nearest to a word, best first, each once.
 
     Parameters
@@ -140,6 +142,8 @@ def nearest(word: str, names: Mapping[str, str], *, limit: int = 3) -> list[str]
         Any spelling to the id it stands for.
     limit : int
         How many at most.
+    at_least : float
+        How near, from 0 to 100 (the same).
     """
     found = process.extract(
         word,
@@ -147,7 +151,7 @@ def nearest(word: str, names: Mapping[str, str], *, limit: int = 3) -> list[str]
         scorer=fuzz.WRatio,
         processor=utils.default_process,
         limit=limit * 3,
-        score_cutoff=60,
+        score_cutoff=at_least,
     )
     return list(dict.fromkeys(names[spelling] for spelling, _, _ in found))[:limit]
 

@@ -18,18 +18,33 @@ from service.files.schemas import LINE
 from service.files.translate import findings_of, from_bad_value, place_words
 from service.night.records import LineRecord
 from solver.errors import BadValue
-from solver.menu import Kind, Menu
+from solver.menu import Menu
 from solver.tickets import LARGEST_QUANTITY, Line, mix_of
 
-from .errors import nearest
+from .drink_names import with_drink
+from .naming import (
+    MIXER_KINDS,
+    NO_ALIASES,
+    POURED_KINDS,
+    Aliases,
+    Spelled,
+    drink_spelled,
+    ingredients_spelled,
+    recipes_spelled,
+)
 
-POURED_KINDS = (Kind.SPIRIT, Kind.LIQUEUR, Kind.WINE)
-MIXER_KINDS = (Kind.MIXER, Kind.JUICE, Kind.BEER)
 CONFIRMED = "is_confirmed"
 """Only a person at the bar sets this, for a drink that is there; a posted line cannot."""
 
 
-def read_line(menu: Menu, line_id: str, raw: Mapping[str, Any], quantity: int) -> LineRecord:
+def read_line(
+    menu: Menu,
+    line_id: str,
+    raw: Mapping[str, Any],
+    quantity: int,
+    *,
+    aliases: Aliases = NO_ALIASES,
+) -> LineRecord:
     """Read one line; the record says why where it cannot be read.
 
     Parameters
@@ -40,30 +55,63 @@ def read_line(menu: Menu, line_id: str, raw: Mapping[str, Any], quantity: int) -
         The line as it came.
     quantity : int
         How many of it; within 1 to 60, checked before.
+    aliases : Aliases
+        Words that people at this bar said the meaning of.
     """
+    record = LineRecord(id=line_id, raw=dict(raw), quantity=quantity)
     named = {key: v for key, v in raw.items() if v not in (None, "") and key != CONFIRMED}
-    unread = ""
-    nearby: tuple[str, ...] = ()
+    named = with_drink(menu, aliases, named)
     for key, names in (
-        ("recipe", recipe_names(menu)),
-        ("spirit", ingredient_names(menu, POURED_KINDS)),
-        ("mixer", ingredient_names(menu, MIXER_KINDS)),
+        ("recipe", recipes_spelled(menu, aliases)),
+        ("spirit", ingredients_spelled(menu, aliases, POURED_KINDS)),
+        ("mixer", ingredients_spelled(menu, aliases, MIXER_KINDS)),
     ):
         word = named.get(key)
         if not isinstance(word, str):
             continue
-        found = names.get(word.strip().casefold())
+        found = names.id_of(word)
         if found is None:
-            nearby = tuple(nearest(word, names))
             unread = f"expected a {key} of the menu; came {came_words(word)}"
-            break
+            return replace(record, unread=unread, nearest=names.near(word), word=word)
         named[key] = found
-    if not unread:
-        found_line = _read(menu, {**named, "quantity": quantity})
-        if isinstance(found_line, Line):
-            return LineRecord(id=line_id, raw=dict(raw), quantity=quantity, line=found_line)
-        unread = found_line
-    return LineRecord(id=line_id, raw=dict(raw), quantity=quantity, unread=unread, nearest=nearby)
+    unknown: list[tuple[str, Spelled]] = []
+    if isinstance(recipe := named.get("recipe"), str) and named.get("changes"):
+        inside = drink_spelled(menu, aliases, menu.by_recipe[recipe])
+        anything = ingredients_spelled(menu, aliases)
+        spelled = {"leave_out": inside, "take_out": inside}
+        spelled |= {"ingredient": anything, "put_in": anything}
+        named["changes"] = _with_ids(named["changes"], spelled, unknown)
+    found_line = _read(menu, {**named, "quantity": quantity})
+    if isinstance(found_line, Line):
+        return replace(record, line=found_line)
+    if not unknown:
+        return replace(record, unread=found_line)
+    word, names = unknown[0]
+    return replace(record, unread=found_line, nearest=names.near(word), word=word)
+
+
+def _with_ids(
+    part: Any,  # noqa: ANN401 (whatever a till sent)
+    spelled: Mapping[str, Spelled],
+    unknown: list[tuple[str, Spelled]],
+) -> Any:  # noqa: ANN401
+    """Give changes with ids for their words; words that are not known are added to `unknown`."""
+    if isinstance(part, list | tuple):
+        return [_with_ids(row, spelled, unknown) for row in part]
+    if not isinstance(part, Mapping):
+        return part
+    named = {}
+    for key, value in part.items():
+        names = spelled.get(key)
+        if names is None or not isinstance(value, str):
+            named[key] = _with_ids(value, spelled, unknown)
+        elif (known := names.id_of(value)) is not None:
+            named[key] = known
+        else:
+            named[key] = value
+            if value:
+                unknown.append((value, names))
+    return named
 
 
 def _read(menu: Menu, named: Mapping[str, Any]) -> Line | str:
@@ -80,18 +128,6 @@ def _read(menu: Menu, named: Mapping[str, Any]) -> Line | str:
     return line
 
 
-def recipe_names(menu: Menu) -> dict[str, str]:
-    """Give every spelling a ticket may use for a recipe, lower case, with its id."""
-    spelled = {a.casefold(): r.id for r in menu.recipes for a in (*r.aliases, r.name)}
-    return spelled | {recipe.id.casefold(): recipe.id for recipe in menu.recipes}
-
-
-def ingredient_names(menu: Menu, kinds: tuple[Kind, ...]) -> dict[str, str]:
-    """Give every spelling a ticket may use for an ingredient of these kinds, with its id."""
-    found = [row for row in menu.ingredients if row.kind in kinds]
-    return {r.name.casefold(): r.id for r in found} | {r.id.casefold(): r.id for r in found}
-
-
 def said(raw: Mapping[str, Any]) -> str:
     """Write an unread line as a person would read it: "harbor sour, no eggwhite, note extra cold".
 
@@ -103,7 +139,7 @@ def said(raw: Mapping[str, Any]) -> str:
             continue
         rows = value if isinstance(value, list) else [value]
         if key == "changes":
-            words += [_change_words(row) for row in rows]
+            words += [change_words(row) for row in rows]
         elif key == "allergies":
             words.append(f"allergy {', '.join(map(_plain, rows))}")
         else:
@@ -117,7 +153,7 @@ def _drink_words(raw: Mapping[str, Any]) -> str:
     return (f"{_plain(measure)} " if measure else "") + " and ".join(names)
 
 
-def _change_words(change: object) -> str:
+def change_words(change: object) -> str:
     """Say one change as it came, whether or not it can be read."""
     match change:
         case {"leave_out": str(name)}:
@@ -126,6 +162,8 @@ def _change_words(change: object) -> str:
             return f"{name} instead of {out}"
         case {"add": {"ingredient": str(name), "amount": amount}}:
             return f"add {_plain(amount)} {name}"
+        case {"add": {"ingredient": str(name)}}:
+            return f"add {name}"
     return _plain(change)
 
 

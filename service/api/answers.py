@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from .models import Said, UnreadLine, Utc
+from .models import Exact, Said, UnreadLine, Utc
 
 
 class TapAnswer(Said):
@@ -93,7 +93,7 @@ class TicketList(Said):
     """Tickets, newest first."""
 
     tickets: tuple[TicketAnswer, ...]
-    next_before: Utc | None
+    next_before: Exact | None
     """Ask again with ``before`` set to this for older ones; absent at the end."""
 
 
@@ -178,3 +178,74 @@ class Readiness(Said):
     planning_age_s: dict[str, float]
     """For each bar, seconds since its planning task last showed that it lives."""
     store: dict[str, str]
+
+
+class PrintAnswer(Said):
+    """One print, and what became of it."""
+
+    id: str
+    received_at: Utc
+    sender: str
+    """Address it came from; ``http`` for one that was posted."""
+    became: Literal[
+        "ticket",
+        "known",
+        "void",
+        "correction",
+        "no_ticket",
+        "empty",
+        "picture",
+        "unread",
+        "incomplete",
+        "too_long",
+    ]
+    said: str
+    """What was done with it."""
+    number: str
+    till: str
+    ticket: str | None
+    """Id of the ticket it made or changed."""
+    lines: tuple[str, ...]
+    """What stands on it, redacted."""
+    doubts: tuple[str, ...]
+    """What is not sure about it."""
+    num_bytes: int
+
+
+class PrintsTaken(Said):
+    """What became of the bytes of a request, print by print."""
+
+    prints: tuple[PrintAnswer, ...]
+    revision: int
+    said: str
+    """What was done, print by print, as a bartender would say it."""
+
+
+class PrintList(Said):
+    """Prints, newest first."""
+
+    prints: tuple[PrintAnswer, ...]
+    next_before: Exact | None
+    """Ask again with ``before`` set to this for older ones; absent at the end."""
+    port: str | None
+    """Where the print port of this bar listens now; absent while it does not."""
+
+
+class AliasAnswer(Said):
+    """A word that somebody said the meaning of."""
+
+    id: str
+    meant: Literal["recipe", "ingredient"]
+    word: str
+    """As it was printed."""
+    stands_for: str
+    """Id of the recipe or ingredient."""
+    name: str | None
+    """Its name; absent while it is not on the menu."""
+    since: Utc
+
+
+class AliasList(Said):
+    """The words this bar has learned, oldest first."""
+
+    aliases: tuple[AliasAnswer, ...]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Request, Response
@@ -59,14 +60,17 @@ async def put_bar(
 ) -> Response:
     """Tell a whole bar, new or known."""
     text = await request.body()
-    told = await asyncio.to_thread(
-        bar_from, document(text, request.headers.get("content-type", "")), bar
-    )
+    data = await asyncio.to_thread(document, text, request.headers.get("content-type", ""))
+    told = await asyncio.to_thread(bar_from, data, bar)
     if bar not in floor.desks:
         desk = await floor.add(told)
         found = await _bar_answer(floor, desk.state, told)
         return Response(found.model_dump_json(), 201, media_type=JSON)
-    return await _tell(floor, floor.desk(bar), lambda _: told)
+    # A whole bar that says nothing of prints must not close its port in the middle of a night.
+    return await _tell(
+        *(floor, floor.desk(bar)),
+        lambda before: told if "prints" in data else replace(told, prints=before.prints),
+    )
 
 
 @router.get("/{bar}")

@@ -188,9 +188,14 @@ class LinesBody(TapBody):
 
 
 class ResolveBody(TapBody):
-    """What an unread line is, or that it is dropped."""
+    """What an unread line is, or that it is dropped: one of `to`, `means` and `drop`."""
 
     to: LineBody | None = None
+    """The whole line as it should have come."""
+    means: Short | None = None
+    """Id of what the line's one unknown word stands for."""
+    remember: bool | None = None
+    """Whether the word means that from now on; absent: yes for a word from paper, else no."""
     drop: bool = False
     reason: Text = ""
 

@@ -10,6 +10,7 @@ from fastapi import Depends, Path, Request, Response
 from service.desk import Ask, Desk, Replied
 from service.floor import Floor
 from service.night.state import BarState, Draft
+from service.printing.room import PrintRoom
 from service.taps.said import Said
 
 from .answers import TapAnswer
@@ -34,6 +35,15 @@ def desk_of(
 
 
 DeskDep = Annotated[Desk, Depends(desk_of)]
+
+
+def print_room_of(request: Request) -> PrintRoom:
+    """Give what takes the prints of all bars."""
+    found: PrintRoom = request.app.state.print_room
+    return found
+
+
+PrintRoomDep = Annotated[PrintRoom, Depends(print_room_of)]
 
 
 async def tap(desk: Desk, screen: str, action: Callable[[Draft], Said]) -> Response:

@@ -8,7 +8,7 @@ from service.night.state import BarState
 from service.order.build_order import num_in_hand
 
 from .answers import Readiness
-from .deps import JSON, FloorDep
+from .deps import JSON, FloorDep, PrintRoomDep
 from .problems import PROBLEMS
 
 router = APIRouter(tags=["health"], responses=PROBLEMS)
@@ -45,7 +45,7 @@ async def readyz(floor: FloorDep) -> Response:
 @router.get(
     "/metrics", responses={200: {"content": {"text/plain": {"schema": {"type": "string"}}}}}
 )
-async def metrics(floor: FloorDep) -> Response:
+async def metrics(floor: FloorDep, room: PrintRoomDep) -> Response:
     """Give counts in the plain text that Prometheus reads."""
     rows: list[tuple[str, str, str, dict[str, float]]] = [
         ("streams", "gauge", "Event streams open now", {"": floor.num_streams}),
@@ -67,6 +67,11 @@ async def metrics(floor: FloorDep) -> Response:
             for bar, desk in floor.desks.items()
         }
         rows.append((name, kind, text, values))
+    taken = {f'{{bar="{bar}"}}': float(tills.intake.num_taken) for bar, tills in room.bars.items()}
+    rows.append(("prints_total", "counter", "Prints taken in", taken))
+    rows.append(
+        ("prints_kept", "gauge", "1 while bytes of tills can be kept", {"": room.is_online})
+    )
     lines = []
     for name, kind, text, values in rows:
         lines += [f"# HELP threedeep_{name} {text}", f"# TYPE threedeep_{name} {kind}"]

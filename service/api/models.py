@@ -26,6 +26,14 @@ Utc = Annotated[
 ]
 
 
+Exact = Annotated[
+    datetime,
+    PlainSerializer(datetime.isoformat, return_type=str, when_used="json"),
+    Field(examples=["2027-02-12T21:04:10.123456+00:00"]),
+]
+"""A time that is sent back as it came: where a list goes on."""
+
+
 class Said(BaseModel):
     """Base of everything the service says."""
 
@@ -182,16 +190,42 @@ class UnreadLine(Said):
     """What the line said."""
     reason: str
     nearest: tuple[NearName, ...]
+    word: str
+    """The one word of it that the menu does not know; empty where something else is wrong."""
+    printed: tuple[str, ...]
+    """What stands on paper of it, redacted; empty for what did not come from a printer."""
+
+
+AlertKind = Literal[
+    "plan",
+    "stock",
+    "well",
+    "vessel",
+    "person",
+    "hours",
+    "flame",
+    "unread",
+    "glasses",
+    "print",
+    "gap",
+    "printer",
+]
 
 
 class Alert(Said):
     """A sentence the whole bar should know now."""
 
-    kind: Literal[
-        "plan", "stock", "well", "vessel", "person", "hours", "flame", "unread", "glasses"
-    ]
+    kind: AlertKind
     words: str
     drinks: tuple[str, ...] = ()
+    id: str = ""
+    """By which somebody says that they have seen it; empty for what goes by itself."""
+    print: str = ""
+    """Id of the print it speaks of; empty for none."""
+    can_be_taken: bool = False
+    """The print can be taken as a ticket as it is."""
+    lines: tuple[str, ...] = ()
+    """What stands on the paper, redacted."""
 
 
 class BuildOrder(Said):

@@ -17,7 +17,7 @@ from service.night.state import BarState, Draft
 from service.order.build_order import unread_of
 from service.reading import CONFIRMED
 from service.store import Kept
-from service.taps import placing, rounds
+from service.taps import placing, rounds, tray
 
 from .answers import TapAnswer, TicketAnswer, TicketList, UnreadTray
 from .bodies import HoldBody, LinesBody, ReasonBody, ResolveBody, TapBody, TicketBody, TicketState
@@ -154,11 +154,11 @@ async def list_tickets(
         found = [ticket_answer(now, ticket) for ticket in rows[:limit]]
         is_more = len(rows) > limit
     else:
-        kept = await asyncio.to_thread(
-            floor.store.tickets, now.bar.id, before=before, limit=limit + 1
-        )
-        found = [kept_answer(now, one) for one in kept[:limit]]
-        is_more = len(kept) > limit
+        kept = await asyncio.to_thread(floor.store.tickets, now.bar.id, before=before, limit=limit)
+        found = [kept_answer(now, one) for one in kept]
+        last = found[-1].placed_at if found else None
+        older = await asyncio.to_thread(floor.store.tickets, now.bar.id, before=last, limit=1)
+        is_more = bool(found and older)
     return TicketList(
         tickets=tuple(found), next_before=found[-1].placed_at if is_more and found else None
     )
@@ -219,12 +219,18 @@ async def get_unread(desk: DeskDep) -> UnreadTray:
 @router.post("/unread/{line}/resolve", response_model=TapAnswer)
 async def resolve(desk: DeskDep, line: LineId, body: ResolveBody) -> Response:
     """Say what an unread line is, or drop it."""
-    if (body.to is None) == (not body.drop):
+    said = [name for name in ("to", "means", "drop") if getattr(body, name)]
+    if len(said) != 1:
         raise BadTicket(
-            "expected either to (what the line is) or drop: true; came "
-            f"{'both' if body.drop else 'neither'}",
-            errors=[{"path": "/to", "detail": "one of to and drop"}],
+            "expected one of to (what the line is), means (what its word stands for) and drop: "
+            f"true; came {' and '.join(said) or 'none'}",
+            errors=[{"path": "/to", "detail": "one of to, means and drop"}],
         )
-    return await tap(
-        desk, body.screen, lambda draft: rounds.resolve(draft, line, body.to, body.reason)
+    answered = tray.Answered(
+        to=body.to,
+        means=body.means or "",
+        drop=body.drop,
+        remember=body.remember,
+        reason=body.reason,
     )
+    return await tap(desk, body.screen, lambda draft: tray.resolve(draft, line, answered))

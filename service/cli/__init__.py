@@ -16,7 +16,10 @@ from importlib.util import find_spec
 
 from service.files.documents import BadFile
 
-COMMANDS = ("demo", "serve", "plan", "verify", "rush", "menu", "schema")
+COMMANDS = (
+    *("demo", "serve", "plan", "verify", "rush", "menu"),
+    *("prints", "tickets", "schema"),
+)
 """In the order of the help; each is a module of this package."""
 
 WARM_UP = "warm up"

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from service.errors import nearest
+from service.printing.house import Prints
 from solver.builds import TIN_ML, VESSEL_OF
 from solver.counter import Counter, Glass, Vessel
 from solver.errors import BadValue
@@ -45,6 +46,8 @@ class Bar:
         IANA name, such as ``Europe/London``; business days follow it.
     counter, menu, standards
         Its physical side, what it makes, and how long steps take there.
+    prints : Prints or None
+        What it does with the prints of a till.
     """
 
     id: str
@@ -53,6 +56,7 @@ class Bar:
     counter: Counter
     menu: Menu
     standards: Standards
+    prints: Prints | None = None
 
     def __post_init__(self) -> None:
         check_id(self.id)

@@ -20,6 +20,12 @@ from .translate import findings_of
 
 _T = TypeVar("_T")
 MOST_SAID = 50
+_NO_FILE = Finding(
+    at=("prints", "profile_file"),
+    expected="the profile itself, as profile",
+    came="the name of a file",
+    hint="only a bar's own file can name one",
+)
 
 
 def document(body: bytes, content_type: str) -> Any:  # noqa: ANN401 (whatever the document holds)
@@ -54,6 +60,8 @@ def bar_from(data: object, bar_id: str) -> Bar:
             at=("bar", "id"), expected=f"the id of the address, '{bar_id}'", came=f"'{told.bar.id}'"
         )
         raise _refused([finding])
+    if told.prints is not None and told.prints.profile_file:
+        raise _refused([_NO_FILE])
     common = read_standards(STANDARDS_PATH)
     try:
         standards = Standards(rows={**common.rows, **told.standards})
@@ -66,6 +74,7 @@ def bar_from(data: object, bar_id: str) -> Bar:
         counter=told.counter,
         menu=told.menu,
         standards=standards,
+        prints=told.prints,
     )
     return _checked(bar)
 

@@ -8,11 +8,12 @@ that nobody has to mend and try again for each.
 from __future__ import annotations
 
 import re
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
 
 import yaml
 
+from service.printing.profile import PROFILE, Profile
 from solver.errors import BadValue
 from solver.plan import Plan
 from solver.snapshot import Snapshot
@@ -88,6 +89,11 @@ def bar_of(marked: Marked, file: str) -> Bar:
         finding = from_bad_value(error, ("standards",), marked.data)
         raise BadFile(faults_at([finding], marked, file)) from None
     head = found.bar
+    prints = found.prints
+    if prints is not None and prints.profile_file:
+        # A bar is kept whole: from here on, its profile stands in it.
+        profile = read_profile(Path(file).parent / prints.profile_file)
+        prints = replace(prints, profile=profile, profile_file="")
     return Bar(
         id=head.id,
         name=head.name,
@@ -95,7 +101,19 @@ def bar_of(marked: Marked, file: str) -> Bar:
         counter=found.counter,
         menu=found.menu,
         standards=standards,
+        prints=prints,
     )
+
+
+def read_profile(path: Path) -> Profile:
+    """Read a reading profile.
+
+    Raises
+    ------
+    BadFile
+    """
+    text = text_of(path)
+    return validated(PROFILE, or_bad_file(str(path), lambda: read_yaml(text)), str(path))
 
 
 def bar_to_yaml(bar: Bar) -> str:
@@ -103,7 +121,7 @@ def bar_to_yaml(bar: Bar) -> str:
     common = read_standards(STANDARDS_PATH).rows
     own = {name: row for name, row in bar.standards.rows.items() if row != common[name]}
     head = BarHead(id=bar.id, name=bar.name, timezone=bar.timezone)
-    whole = BarFile(bar=head, counter=bar.counter, menu=bar.menu, standards=own)
+    whole = BarFile(bar=head, counter=bar.counter, menu=bar.menu, standards=own, prints=bar.prints)
     plain = BAR_FILE.dump_python(whole, mode="json", exclude_defaults=True, warnings=False)
     return yaml.safe_dump(plain, sort_keys=False, allow_unicode=True, width=LINE_WIDTH)
 

@@ -10,10 +10,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from datetime import date
-from typing import Annotated, Any
+from typing import Any
 
-from pydantic import AwareDatetime, ConfigDict, Field, TypeAdapter, with_config
+from pydantic import AwareDatetime, TypeAdapter, with_config
 
+from service.printing.house import Prints
+from service.strict import STRICT, Text
 from solver.counter import Counter
 from solver.errors import BadValue
 from solver.menu import Menu
@@ -25,11 +27,7 @@ from solver.tickets import Channel, Line
 
 from .bars import check_id, check_timezone
 
-STRICT = ConfigDict(extra="forbid", allow_inf_nan=False)
-LONGEST_TEXT = 200
 MOST_LINES = 100
-
-Text = Annotated[str, Field(max_length=LONGEST_TEXT)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,12 +68,15 @@ class BarFile:
         What it makes.
     standards : mapping of str to Standard
         Time standards that the house measured itself; every other row is the common one.
+    prints : Prints or None
+        What it does with the prints of a till; absent for a bar without.
     """
 
     bar: BarHead
     counter: Counter
     menu: Menu
     standards: Mapping[str, Standard] = field(default_factory=dict)
+    prints: Prints | None = None
 
 
 @with_config(STRICT)
@@ -155,6 +156,7 @@ BAR_FILE: TypeAdapter[BarFile] = TypeAdapter(BarFile)
 STANDARDS_FILE: TypeAdapter[StandardsFile] = TypeAdapter(StandardsFile)
 COUNTER: TypeAdapter[Counter] = TypeAdapter(Counter)
 MENU: TypeAdapter[Menu] = TypeAdapter(Menu)
+PRINTS: TypeAdapter[Prints | None] = TypeAdapter(Prints | None)
 STANDARDS: TypeAdapter[Standards] = TypeAdapter(Standards)
 LINE: TypeAdapter[Line] = TypeAdapter(Line)
 TICKET_BODY: TypeAdapter[TicketBody] = TypeAdapter(TicketBody)

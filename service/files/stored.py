@@ -6,7 +6,7 @@ from service.night.records import HouseRecord
 from service.night.state import BarState
 
 from .bars import Bar
-from .schemas import COUNTER, MENU, STANDARDS
+from .schemas import COUNTER, MENU, PRINTS, STANDARDS
 
 
 def house_record(state: BarState) -> HouseRecord:
@@ -20,6 +20,7 @@ def house_record(state: BarState) -> HouseRecord:
         menu=MENU.dump_json(bar.menu, exclude_defaults=True).decode(),
         counter=COUNTER.dump_json(bar.counter, exclude_defaults=True).decode(),
         standards=STANDARDS.dump_json(bar.standards).decode(),
+        prints=PRINTS.dump_json(bar.prints, exclude_defaults=True).decode(),
     )
 
 
@@ -32,4 +33,6 @@ def bar_of(house: HouseRecord) -> Bar:
         menu=MENU.validate_json(house.menu),
         counter=COUNTER.validate_json(house.counter),
         standards=STANDARDS.validate_json(house.standards),
+        # A bar told before there were prints has nothing there.
+        prints=PRINTS.validate_json(house.prints) if house.prints else None,
     )

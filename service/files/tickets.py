@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from service.errors import nearest
-from service.reading import recipe_names
+from service.naming import recipe_names
 from solver.errors import BadValue
 from solver.menu import Menu
 from solver.tickets import mix_of

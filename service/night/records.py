@@ -48,6 +48,11 @@ class MarkKind(StrEnum):
     GLASSES_WASHING = "glasses_washing"
     WASHER = "washer"
     SERVING = "serving"
+    ALIAS = "alias"
+    TILL = "till"
+    GAP = "gap"
+    PRINT = "print"
+    PRINTER = "printer"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +72,10 @@ class LineRecord:
     nearest : tuple of str
         Ids of the menu that come near.
     is_void : bool
+    word : str
+        The one word of it that the menu does not know; empty where that is not what is wrong.
+    printed : tuple of str
+        What stands on paper of it, redacted; empty for what did not come from a printer.
     """
 
     id: str
@@ -76,6 +85,8 @@ class LineRecord:
     unread: str = ""
     nearest: tuple[str, ...] = ()
     is_void: bool = False
+    word: str = ""
+    printed: tuple[str, ...] = ()
 
     @property
     def is_unread(self) -> bool:
@@ -87,7 +98,8 @@ class LineRecord:
 class TicketRecord:
     """One ticket. `drinks` are ids in the order of the lines, void ones too.
 
-    The first `num_posted` lines are those the till sent; 0 says that all of them are.
+    The first `num_posted` lines are those the till sent; 0 says that all of them are. `printed_at`
+    is the time as it stands on paper, which is the same on what a till prints twice.
     """
 
     id: str
@@ -106,6 +118,7 @@ class TicketRecord:
     is_on_hold: bool = False
     is_void: bool = False
     num_posted: int = 0
+    printed_at: str = ""
 
     @property
     def posted(self) -> list[dict[str, Any]]:
@@ -175,7 +188,7 @@ class BuildRecord:
 class Mark:
     """A small fact about the bar, since when, until when (None: until taken away).
 
-    What `key`, `number` and `more` mean is said by its kind: see `service.night.marks`.
+    What `key`, `number`, `more` and `words` mean is said by its kind: see `service.night.marks`.
     """
 
     kind: MarkKind
@@ -185,6 +198,7 @@ class Mark:
     number: int | None = None
     more: int | None = None
     drinks: tuple[str, ...] = ()
+    words: str = ""
 
     @property
     def id(self) -> str:
@@ -277,7 +291,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseRecord:
-    """One bar as it was last told: each part is the JSON of a menu, counter or standards."""
+    """One bar as it was last told: each part is JSON."""
 
     bar: str
     name: str
@@ -286,6 +300,7 @@ class HouseRecord:
     menu: str
     counter: str
     standards: str
+    prints: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from typing import TypeVar
 from service.errors import NotFound
 from service.files.bars import Bar
 
+from .prints import PrintRecord
 from .records import (
     BuildRecord,
     BuildState,
@@ -95,8 +96,23 @@ class Draft:
         self.builds = dict(state.builds)
         self.marks = dict(state.marks)
         self.texts: list[WrittenText] = []
+        self.prints: list[PrintRecord] = []
         self._put: dict[tuple[str, str], Record] = {}
         self._dropped: dict[tuple[str, str], None] = {}
+
+    def apart(self) -> Draft:
+        """Give a draft that begins where this one is: what breaks in it leaves this one alone."""
+        other = Draft(self.base, self.now)
+        other.take_over(self)
+        return other
+
+    def take_over(self, other: Draft) -> None:
+        """Take what another draft, begun from this one, has changed."""
+        self.bar = other.bar
+        self.tickets, self.drinks = dict(other.tickets), dict(other.drinks)
+        self.builds, self.marks = dict(other.builds), dict(other.marks)
+        self.prints = list(other.prints)
+        self._put, self._dropped = dict(other._put), dict(other._dropped)
 
     @property
     def state(self) -> BarState:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from typing import Literal
 from zoneinfo import ZoneInfo
 
 from service.api.models import Alert
@@ -12,6 +13,7 @@ from service.night.marks import SHARED, off_the_floor, shortages
 from service.night.records import Mark, MarkKind, OrderRecord
 from service.night.state import BarState
 from service.night.wells import low_wells
+from service.taps.notes import alert_id, paper_of, words_of
 from solver.snapshot import Rail, Snapshot
 
 
@@ -43,11 +45,34 @@ def alerts_of(
         found.append(Alert(kind="vessel", words=words))
     found += [Alert(kind="person", words=words) for words in _people(state, now)]
     found += [Alert(kind="hours", words=words) for words in _hours(state, snapshot, now)]
+    found += _prints(state, now)
     num_unread = sum(line.is_unread for t in state.tickets.values() for line in t.lines)
     if num_unread:
         lines = "1 line" if num_unread == 1 else f"{num_unread} lines"
         found.append(Alert(kind="unread", words=f"{lines} of a ticket cannot be read"))
     return tuple(found)
+
+
+def _prints(state: BarState, now: datetime) -> list[Alert]:
+    """Say what is wrong with tills, their prints and printers; somebody can tap it away."""
+    kinds: dict[MarkKind, Literal["print", "gap", "printer"]] = {
+        MarkKind.PRINT: "print",
+        MarkKind.GAP: "gap",
+        MarkKind.PRINTER: "printer",
+    }
+    return [
+        Alert(
+            kind=kind,
+            words=words_of(mark),
+            drinks=mark.drinks,
+            id=alert_id(mark),
+            print=mark.key if kind == "print" else "",
+            can_be_taken=kind == "print" and bool(mark.number),
+            lines=paper_of(mark),
+        )
+        for of, kind in kinds.items()
+        for mark in state.marks_of(of, now)
+    ]
 
 
 def _flames(state: BarState, snapshot: Snapshot, rail: Rail, now: datetime) -> list[Alert]:

@@ -90,6 +90,8 @@ def unread_line(state: BarState, ticket: TicketRecord, line: LineRecord) -> Unre
         text=said(line.raw),
         reason=line.unread,
         nearest=tuple(NearName(recipe=near, name=names.get(near, near)) for near in line.nearest),
+        word=line.word,
+        printed=line.printed,
     )
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Protocol
 
+from service.night.prints import Chunk, PrintRecord
 from service.night.records import (
     Answer,
     BuildRecord,
@@ -47,6 +48,8 @@ class Batch:
         Builds that an order shows for the first time.
     order : OrderRecord or None
     answer : Answer or None
+    prints : sequence of PrintRecord
+        What became of prints; kept with what they changed.
     """
 
     bar: str
@@ -59,6 +62,7 @@ class Batch:
     shown: Sequence[ShownBuild] = ()
     order: OrderRecord | None = None
     answer: Answer | None = None
+    prints: Sequence[PrintRecord] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +133,7 @@ class Store(Protocol):
         ...
 
     def tickets(self, bar: str, *, before: datetime | None, limit: int) -> list[Kept]:
-        """Give the latest tickets, newest first, placed before a time."""
+        """Give the latest tickets, newest first, placed before a time; all of a moment or none."""
         ...
 
     def last_tap(self, bar: str, screen: str) -> TapRecord | None:
@@ -181,6 +185,30 @@ class Store(Protocol):
 
         Those from before a time; all of them repeat what guests said.
         """
+        ...
+
+    def keep_bytes(self, chunks: Sequence[Chunk]) -> None:
+        """Keep bytes of tills: when this returns, they survive a pulled plug."""
+        ...
+
+    def bytes_to_read(self, bar: str) -> list[Chunk]:
+        """Give the bytes behind the last print of each stream, in the order they came."""
+        ...
+
+    def prints(self, bar: str, *, before: datetime | None, limit: int) -> list[PrintRecord]:
+        """Give the latest prints, newest first, received before a time; all of a moment or none."""
+        ...
+
+    def print_of(self, bar: str, print_id: str) -> PrintRecord | None:
+        """Give a print by its id."""
+        ...
+
+    def bytes_of(self, bar: str, stream: str, from_byte: int, to_byte: int) -> bytes:
+        """Give a stretch of a stream, as far as it is kept."""
+        ...
+
+    def forget_prints(self, bar: str, before: datetime) -> None:
+        """Drop prints from before a time, with their bytes."""
         ...
 
     def close(self) -> None:

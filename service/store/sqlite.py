@@ -15,12 +15,13 @@ import sqlite3
 import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from pydantic import TypeAdapter
 
+from service.night.prints import Chunk, PrintRecord
 from service.night.records import (
     Answer,
     DrinkRecord,
@@ -36,12 +37,13 @@ from service.night.records import (
 from . import looking_back
 from .contract import Batch, Kept, KeptNight, KeptRush, Opened
 from .migrate import TooNew, migrate
-from .writing import save
+from .writing import save, save_bytes
 
 _ORDER: TypeAdapter[OrderRecord] = TypeAdapter(OrderRecord)
 _ANSWER: TypeAdapter[Answer] = TypeAdapter(Answer)
 _TAP: TypeAdapter[TapRecord] = TypeAdapter(TapRecord)
 _SHOWN: TypeAdapter[ShownBuild] = TypeAdapter(ShownBuild)
+_PRINT: TypeAdapter[PrintRecord] = TypeAdapter(PrintRecord)
 
 
 class StoreTrouble(Exception):
@@ -150,14 +152,8 @@ class SqliteStore:
 
     def commit(self, batch: Batch) -> None:
         """Keep a batch; all of it or nothing."""
-        with self._writing:
-            self._writer.execute("BEGIN IMMEDIATE")
-            try:
-                save(self._writer, batch)
-            except BaseException:
-                self._writer.execute("ROLLBACK")
-                raise
-            self._writer.execute("COMMIT")
+        with self._writes() as connection:
+            save(connection, batch)
 
     def answer(self, bar: str, key: str) -> Answer | None:
         """Give what was answered to an idempotency key of a bar."""
@@ -179,11 +175,20 @@ class SqliteStore:
         return [self._kept(bar, row) for row in rows]
 
     def tickets(self, bar: str, *, before: datetime | None, limit: int) -> list[Kept]:
-        """Give the latest tickets, newest first, placed before a time."""
+        """Give the latest tickets, newest first, placed before a time.
+
+        All of one moment or none: more than `limit` where several were placed at once.
+        """
         rows = self._all(
-            "SELECT id, body FROM tickets WHERE bar = ? AND placed_at < ?"
-            " ORDER BY placed_at DESC, id DESC LIMIT ?",
-            *(bar, before.isoformat() if before else "9999", limit),
+            "SELECT id, body FROM tickets WHERE bar = :bar AND placed_at < :before"
+            " AND placed_at >= coalesce((SELECT placed_at FROM tickets WHERE bar = :bar"
+            " AND placed_at < :before ORDER BY placed_at DESC LIMIT 1 OFFSET :last), '')"
+            " ORDER BY placed_at DESC, id DESC",
+            {
+                "bar": bar,
+                "before": _or_never(before),
+                "last": limit - 1,
+            },
         )
         return [self._kept(bar, row) for row in rows]
 
@@ -253,12 +258,76 @@ class SqliteStore:
 
     def forget(self, before: datetime) -> None:
         """Drop answers to idempotency keys, taps with what they changed, and shown builds."""
-        with self._writing:
-            self._writer.execute("BEGIN IMMEDIATE")
-            self._writer.execute("DELETE FROM answers WHERE since < ?", (before.isoformat(),))
-            self._writer.execute("DELETE FROM taps WHERE since < ?", (before.isoformat(),))
-            self._writer.execute("DELETE FROM shown WHERE since < ?", (before.isoformat(),))
-            self._writer.execute("COMMIT")
+        with self._writes() as connection:
+            connection.execute("DELETE FROM answers WHERE since < ?", (before.isoformat(),))
+            connection.execute("DELETE FROM taps WHERE since < ?", (before.isoformat(),))
+            connection.execute("DELETE FROM shown WHERE since < ?", (before.isoformat(),))
+
+    def keep_bytes(self, chunks: Sequence[Chunk]) -> None:
+        """Keep bytes of tills, all of them or none."""
+        with self._writes() as connection:
+            save_bytes(connection, chunks)
+
+    def bytes_to_read(self, bar: str) -> list[Chunk]:
+        """Give the bytes behind the last print of each stream, in the order they came."""
+        rows = self._all(
+            "SELECT b.stream, b.position, b.sender, b.since, b.bytes, coalesce(p.done, 0)"
+            " FROM print_bytes b LEFT JOIN"
+            " (SELECT stream, max(to_byte) AS done FROM prints WHERE bar = ? GROUP BY stream) p"
+            " ON p.stream = b.stream"
+            " WHERE b.bar = ? AND b.position + length(b.bytes) > coalesce(p.done, 0)"
+            " ORDER BY b.rowid",
+            *(bar, bar),
+        )
+        return [
+            Chunk(
+                bar=bar,
+                stream=stream,
+                position=max(position, done),
+                sender=sender,
+                at=datetime.fromisoformat(since),
+                data=data[max(0, done - position) :],
+            )
+            for stream, position, sender, since, data, done in rows
+        ]
+
+    def prints(self, bar: str, *, before: datetime | None, limit: int) -> list[PrintRecord]:
+        """Give the latest prints, newest first, received before a time.
+
+        All of one moment or none, as with tickets.
+        """
+        rows = self._all(
+            "SELECT body FROM prints WHERE bar = :bar AND since < :before AND became != 'empty'"
+            " AND since >= coalesce((SELECT since FROM prints WHERE bar = :bar"
+            " AND since < :before AND became != 'empty'"
+            " ORDER BY since DESC LIMIT 1 OFFSET :last), '')"
+            " ORDER BY since DESC, rowid DESC",
+            {"bar": bar, "before": _or_never(before), "last": limit - 1},
+        )
+        return [_PRINT.validate_json(row[0]) for row in rows]
+
+    def print_of(self, bar: str, print_id: str) -> PrintRecord | None:
+        """Give a print by its id."""
+        row = self._one("SELECT body FROM prints WHERE bar = ? AND id = ?", bar, print_id)
+        return _PRINT.validate_json(row[0]) if row else None
+
+    def bytes_of(self, bar: str, stream: str, from_byte: int, to_byte: int) -> bytes:
+        """Give a stretch of a stream, as far as it is kept."""
+        rows = self._all(
+            "SELECT position, bytes FROM print_bytes WHERE bar = ? AND stream = ?"
+            " AND position < ? AND position + length(bytes) > ? ORDER BY position",
+            *(bar, stream, to_byte, from_byte),
+        )
+        return b"".join(
+            data[max(0, from_byte - position) : to_byte - position] for position, data in rows
+        )
+
+    def forget_prints(self, bar: str, before: datetime) -> None:
+        """Drop prints from before a time, with their bytes."""
+        asked = (bar, before.isoformat())
+        with self._writes() as connection:
+            connection.execute("DELETE FROM print_bytes WHERE bar = ? AND since < ?", asked)
+            connection.execute("DELETE FROM prints WHERE bar = ? AND since < ?", asked)
 
     def close(self) -> None:
         """Checkpoint, close, and let another process have the file."""
@@ -278,9 +347,24 @@ class SqliteStore:
             finally:
                 self._reader.execute("COMMIT")
 
+    @contextmanager
+    def _writes(self) -> Iterator[sqlite3.Connection]:
+        """Hold one transaction: all of it is kept, and synced, or nothing."""
+        with self._writing:
+            self._writer.execute("BEGIN IMMEDIATE")
+            try:
+                yield self._writer
+                self._writer.execute("COMMIT")
+            except BaseException:
+                if self._writer.in_transaction:
+                    self._writer.execute("ROLLBACK")
+                raise
+
     def _all(self, sql: str, *values: object) -> list[Any]:
+        """Read rows; values by position, or one mapping of them by name."""
+        named = values[0] if values and isinstance(values[0], dict) else values
         with self._reading:
-            return self._reader.execute(sql, values).fetchall()
+            return self._reader.execute(sql, named).fetchall()
 
     def _one(self, sql: str, *values: object) -> Any:  # noqa: ANN401 (a row is what it is)
         with self._reading:
@@ -293,6 +377,11 @@ class SqliteStore:
         assert isinstance(ticket, TicketRecord)  # noqa: S101 (for the types)
         found = tuple(drinks[drink] for drink in ticket.drinks)
         return Kept(ticket=ticket, drinks=tuple(d for d in found if isinstance(d, DrinkRecord)))
+
+
+def _or_never(before: datetime | None) -> str:
+    """Write a time as columns have it; what stands for none comes after every time."""
+    return before.astimezone(UTC).isoformat() if before else "9999"
 
 
 def _lock(path: Path) -> int:

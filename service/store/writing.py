@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Sequence
 
 from pydantic import TypeAdapter
 
+from service.night.prints import Chunk, PrintRecord
 from service.night.records import (
     Answer,
     BuildRecord,
@@ -27,6 +29,7 @@ _ORDER: TypeAdapter[OrderRecord] = TypeAdapter(OrderRecord)
 _ANSWER: TypeAdapter[Answer] = TypeAdapter(Answer)
 _TAP: TypeAdapter[TapRecord] = TypeAdapter(TapRecord)
 _SHOWN: TypeAdapter[ShownBuild] = TypeAdapter(ShownBuild)
+_PRINT: TypeAdapter[PrintRecord] = TypeAdapter(PrintRecord)
 _DROP = {
     "ticket": "DELETE FROM tickets WHERE bar = ? AND id = ?",
     "drink": "DELETE FROM drinks WHERE bar = ? AND id = ?",
@@ -73,6 +76,29 @@ def save(connection: sqlite3.Connection, batch: Batch) -> None:
             " SET since = excluded.since, body = excluded.body",
             (bar, batch.answer.key, at, _ANSWER.dump_json(batch.answer).decode()),
         )
+    connection.executemany(
+        "INSERT INTO prints VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT (bar, id) DO UPDATE"
+        " SET became = excluded.became, body = excluded.body",
+        [
+            (
+                *(bar, one.id, one.stream, one.to_byte, one.became.value),
+                *(one.received_at.isoformat(), _PRINT.dump_json(one).decode()),
+            )
+            for one in batch.prints
+        ],
+    )
+
+
+def save_bytes(connection: sqlite3.Connection, chunks: Sequence[Chunk]) -> None:
+    """Write bytes of tills; the caller begins and ends the transaction."""
+    connection.executemany(
+        # Offered again where it was not certain that they were kept.
+        "INSERT INTO print_bytes VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
+        [
+            (one.bar, one.stream, one.position, one.sender, one.at.isoformat(), one.data)
+            for one in chunks
+        ],
+    )
 
 
 def _save_record(connection: sqlite3.Connection, bar: str, record: Record) -> None:
@@ -120,7 +146,7 @@ def _save_house(
         " SET name = excluded.name, timezone = excluded.timezone",
         (house.bar, house.epoch, house.name, house.timezone),
     )
-    for part in ("menu", "counter", "standards"):
+    for part in ("menu", "counter", "standards", "prints"):
         body, written = getattr(house, part), texts.get(part)
         last = connection.execute(
             "SELECT v.version, v.body, t.text FROM versions v LEFT JOIN texts t"

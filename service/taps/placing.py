@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from service.errors import BadTicket, pointer
+from service.night.aliases import aliases_of
 from service.night.hours import business_date
 from service.night.ids import new_id
 from service.night.records import TicketRecord
@@ -97,9 +98,16 @@ def refuse_quantities(placed: Placed) -> None:
 
 def place(draft: Draft, placed: Placed, *, placed_at: datetime, day: str) -> TicketRecord:
     """Put a ticket on the rail, unread lines in the tray."""
+    aliases = aliases_of(draft.marks)
     ticket_id = new_id("t", draft.now)
     lines = tuple(
-        read_line(draft.bar.menu, f"{ticket_id}-l{position}", raw, raw.get("quantity", 1))
+        read_line(
+            draft.bar.menu,
+            f"{ticket_id}-l{position}",
+            raw,
+            raw.get("quantity", 1),
+            aliases=aliases,
+        )
         for position, raw in enumerate(placed.lines)
     )
     ticket = TicketRecord(
@@ -116,7 +124,12 @@ def place(draft: Draft, placed: Placed, *, placed_at: datetime, day: str) -> Tic
         server=placed.server,
         num_posted=len(lines),
     )
+    return put_on_rail(draft, ticket)
+
+
+def put_on_rail(draft: Draft, ticket: TicketRecord) -> TicketRecord:
+    """Put a ticket whose lines are read on the rail, each of its drinks waiting."""
     draft.put(with_promise(draft, ticket))
-    for line in lines:
-        open_line(draft, ticket_id, line)
-    return draft.tickets[ticket_id]
+    for line in ticket.lines:
+        open_line(draft, ticket.id, line)
+    return draft.tickets[ticket.id]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from service.errors import BadTicket, Conflict, NotFound, pointer
+from service.night.aliases import aliases_of
 from service.night.records import DrinkRecord, DrinkState, LineRecord, TicketRecord
 from service.night.state import Draft
 from service.reading import quantity_fault, read_line
@@ -30,10 +31,10 @@ def gone(draft: Draft, ticket_id: str) -> Said:
     ticket = draft.ticket(ticket_id)
     here = [d for d in draft.state.drinks_of(ticket) if d.state not in _AWAY]
     if not here:
-        raise Conflict(f"expected a round with a drink here; {_said(ticket)} is gone or void")
+        raise Conflict(f"expected a round with a drink here; {said_of(ticket)} is gone or void")
     for drink in here:
         let_go(draft, draft.drinks[drink.id])
-    return Said(words=f"gone: {_said(ticket)}", drinks=tuple(drink.id for drink in here))
+    return Said(words=f"gone: {said_of(ticket)}", drinks=tuple(drink.id for drink in here))
 
 
 def void(draft: Draft, ticket_id: str, reason: str) -> Said:
@@ -42,12 +43,12 @@ def void(draft: Draft, ticket_id: str, reason: str) -> Said:
     here = [d for d in draft.state.drinks_of(ticket) if d.state not in _AWAY]
     unread = [line for line in ticket.lines if line.is_unread]
     if not here and not unread:
-        raise Conflict(f"expected a round with something on it; {_said(ticket)} is gone or void")
+        raise Conflict(f"expected a round with something on it; {said_of(ticket)} is gone or void")
     for drink in here:
         again.void(draft, draft.drinks[drink.id], reason)
     lines = tuple(replace(line, is_void=True) for line in ticket.lines)
     draft.put(replace(draft.tickets[ticket_id], lines=lines, is_void=True))
-    return Said(words=f"void: {_said(ticket)}", drinks=tuple(drink.id for drink in here))
+    return Said(words=f"void: {said_of(ticket)}", drinks=tuple(drink.id for drink in here))
 
 
 def hold(draft: Draft, ticket_id: str, *, on: bool) -> Said:
@@ -55,9 +56,9 @@ def hold(draft: Draft, ticket_id: str, *, on: bool) -> Said:
     ticket = draft.ticket(ticket_id)
     if ticket.is_on_hold == on:
         now = "held back" if on else "not held back"
-        raise Conflict(f"{_said(ticket)} is {now} already: nothing to do")
+        raise Conflict(f"{said_of(ticket)} is {now} already: nothing to do")
     draft.put(replace(ticket, is_on_hold=on))
-    return Said(words=f"{'held back' if on else 'goes on'}: {_said(ticket)}")
+    return Said(words=f"{'held back' if on else 'goes on'}: {said_of(ticket)}")
 
 
 def change_lines(
@@ -71,7 +72,7 @@ def change_lines(
     """Add lines to a ticket, change some, take some off; only drinks that wait are touched."""
     ticket = draft.ticket(ticket_id)
     if ticket.is_void:
-        raise Conflict(f"expected an open ticket; {_said(ticket)} is void: post a new one")
+        raise Conflict(f"expected an open ticket; {said_of(ticket)} is void: post a new one")
     if not (add or change or take_off):
         raise BadTicket("expected something to add, change or void; came nothing")
     touched: list[str] = []
@@ -92,33 +93,8 @@ def change_lines(
         touched += _add(draft, ticket_id, line, pointer(("add", position, "quantity")))
     draft.put(with_promise(draft, draft.tickets[ticket_id]))
     now = [draft.drinks[name] for name in touched if draft.drinks[name].state is DrinkState.WAITING]
-    words = f"{_said(ticket)}: {names_of(now) or 'lines changed'}"
+    words = f"{said_of(ticket)}: {names_of(now) or 'lines changed'}"
     return Said(words=words, drinks=tuple(touched))
-
-
-def resolve(draft: Draft, line_id: str, to: Mapping[str, Any] | None, reason: str) -> Said:
-    """Say what an unread line is (`to`), or drop it (None)."""
-    ticket, old = _unread(draft, line_id)
-    if to is None:
-        dropped = replace(old, is_void=True)
-        draft.put(_with_line(draft.tickets[ticket.id], dropped))
-        return Said(words=f"dropped from {_said(ticket)}: {reason or 'no reason given'}")
-    # What the guest cannot have stays with the line, whoever corrects its name.
-    kept = {key: value for key, value in old.raw.items() if key in ("allergies", "note")}
-    raw: dict[str, Any] = {**kept, "quantity": old.quantity, **to}
-    _refuse_quantity(raw, pointer(("to", "quantity")))
-    new = read_line(draft.bar.menu, old.id, raw, raw["quantity"])
-    if new.line is None:
-        raise BadTicket(
-            f"this cannot be read either: {new.unread}",
-            errors=[{"path": "/to", "detail": new.unread}],
-            state={"nearest": list(new.nearest)},
-        )
-    draft.put(_with_line(draft.tickets[ticket.id], replace(new, raw=old.raw)))
-    drinks = open_line(draft, ticket.id, new)
-    draft.put(with_promise(draft, draft.tickets[ticket.id]))
-    names = names_of(draft.drinks[name] for name in drinks)
-    return Said(words=f"read for {_said(ticket)}: {names}", drinks=drinks)
 
 
 def open_line(draft: Draft, ticket_id: str, line: LineRecord) -> tuple[str, ...]:
@@ -150,9 +126,10 @@ _AWAY = (DrinkState.GONE, DrinkState.VOID)
 def _add(draft: Draft, ticket_id: str, raw: Mapping[str, Any], where: str) -> tuple[str, ...]:
     ticket = draft.tickets[ticket_id]
     whole = {"quantity": 1, **raw}
-    _refuse_quantity(whole, where)
+    refuse_quantity(whole, where)
     line_id = f"{ticket_id}-l{len(ticket.lines)}"
-    line = read_line(draft.bar.menu, line_id, raw, whole["quantity"])
+    aliases = aliases_of(draft.marks)
+    line = read_line(draft.bar.menu, line_id, raw, whole["quantity"], aliases=aliases)
     draft.put(replace(ticket, lines=(*ticket.lines, line)))
     return open_line(draft, ticket_id, line)
 
@@ -172,7 +149,7 @@ def _take_off(draft: Draft, line: LineRecord, ticket_id: str, reason: str) -> li
         )
     lines_left = _quantity_of(draft, line, left)
     now = replace(line, quantity=lines_left) if left else replace(line, is_void=True)
-    draft.put(_with_line(ticket, now))
+    draft.put(with_line(ticket, now))
     return [drink.id for drink in waiting]
 
 
@@ -197,25 +174,18 @@ def _line(draft: Draft, ticket_id: str, line_id: str) -> LineRecord:
     return lines[line_id]
 
 
-def _unread(draft: Draft, line_id: str) -> tuple[TicketRecord, LineRecord]:
-    for ticket in draft.tickets.values():
-        for line in ticket.lines:
-            if line.id == line_id:
-                if not line.is_unread:
-                    raise Conflict(f"expected an unread line; {line_id} is read or void already")
-                return ticket, line
-    raise NotFound(f"expected an unread line of {draft.bar.id}; came {line_id!r}; see the tray")
-
-
-def _with_line(ticket: TicketRecord, line: LineRecord) -> TicketRecord:
+def with_line(ticket: TicketRecord, line: LineRecord) -> TicketRecord:
+    """Give a ticket with one of its lines as it is now."""
     lines = tuple(line if row.id == line.id else row for row in ticket.lines)
     return replace(ticket, lines=lines)
 
 
-def _refuse_quantity(raw: Mapping[str, Any], where: str) -> None:
+def refuse_quantity(raw: Mapping[str, Any], where: str) -> None:
+    """Refuse a line of none, of hundreds, or of no number at all."""
     if fault := quantity_fault(raw["quantity"]):
         raise BadTicket(fault, errors=[{"path": where, "detail": fault}])
 
 
-def _said(ticket: TicketRecord) -> str:
+def said_of(ticket: TicketRecord) -> str:
+    """Say which round: its number and place."""
     return f"round {ticket.number} {ticket.place}".strip()

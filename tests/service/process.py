@@ -55,12 +55,14 @@ class Process:
 
 
 @contextmanager
-def serve(folder: Path, *more: str, is_warm: bool = True) -> Iterator[Process]:
-    """Serve the house from a database in a folder, until the block ends."""
+def serve(
+    folder: Path, *more: str, is_warm: bool = True, bar: Path | None = HOUSE
+) -> Iterator[Process]:
+    """Serve a bar's file, the house's, from a database in a folder, until the block ends."""
     port = free_port()
     log = folder / "serve.log"
-    words = ["serve", "--bar", str(HOUSE), "--db", str(folder / "night.db"), "--port", str(port)]
-    words += ["--limit-ms", "60"]
+    words = ["serve", "--db", str(folder / "night.db"), "--port", str(port), "--limit-ms", "60"]
+    words += ["--bar", str(bar)] if bar is not None else []
     with log.open("ab") as out:
         child = subprocess.Popen(
             [sys.executable, "-c", RUN, *words, *more], stdout=out, stderr=out, cwd=folder

@@ -120,7 +120,7 @@ def test_an_unread_line_is_dropped(chromium_page: Page, counter: Counter) -> Non
     counter.ticket({"recipe": "qqq"})
     page = opened(chromium_page, counter)
     open_first(page, "qqq")
-    expect(page.locator("#asked")).to_contain_text("Nothing on the menu comes near it")
+    expect(page.locator("#asked")).to_contain_text("Nothing on the menu comes near “qqq”")
     choose(page, "Drop")
     expect(page.locator("#said")).to_contain_text("dropped from round 214")
     expect(page.locator("#notices")).to_be_hidden()

@@ -5,6 +5,7 @@
 import { byId, el, fill, isDrawn, say } from "./html.js";
 import { fit } from "./fit.js";
 import { fitSide } from "./side.js";
+import { alertOf, menuOf, paperOf } from "./paper.js";
 
 const SHOWN = 3; // of what is not a matter of safety
 const WORDY = 3; // more matters of safety than this say their reason only when opened
@@ -70,11 +71,14 @@ const button = (word, small, onTap) =>
 
 function panelOf(notice, taps) {
   const title = el("h2", { id: "asked-title", tabindex: "-1", class: notice.isSafety ? "loud" : "" }, el("b", {}, notice.word), " ", notice.text);
-  return [title, el("p", {}, notice.why), ...notice.choices(taps), button("Not now", "", () => (opened = ""))];
+  return [title, el("p", {}, notice.why), ...notice.choices(taps), button("Not now", "", () => (opened = "")), notice.more?.(taps) ?? ""];
 }
 
 function noticesOf(order) {
-  const said = (alerts) => alerts.map((alert) => ({ word: "Bar:", text: alert.words, isSafety: DANGERS.includes(alert.kind) }));
+  const said = (alerts) => alerts.map((alert) => {
+    const isSafety = DANGERS.includes(alert.kind);
+    return alert.id ? alertOf(alert, isSafety) : { word: "Bar:", text: alert.words, isSafety };
+  });
   // Unread lines stand here, each with its words; an alert that counts them says nothing more.
   const alerts = said(order.alerts.filter((alert) => alert.kind !== "unread"));
   const toAsk = order.set_aside.filter((card) => TO_CONFIRM.test(card.reason));
@@ -120,18 +124,29 @@ function askOf({ key, group }) {
 }
 
 function unreadOf(line) {
-  const { quantity, text, nearest, reason } = line;
+  const { quantity, text, nearest, reason, word, printed } = line;
+  const isName = reason.startsWith("expected a recipe ");
+  const pick = (id) => (taps) => (word ? taps.means(line, id) : taps.read(line, { recipe: id }));
   return {
     key: line.line,
     isSafety: NAMES_ALLERGY.test(text),
     word: `Unread, ${line.number} ${line.place}:`,
     text: `${quantity} × “${text}”`,
     hint: nearest.length ? `; ${nearest[0].name}?` : "",
-    why: reason,
+    why: printed.length ? "" : reason,
     choices: (taps) => [
-      el("p", {}, nearest.length ? "It is:" : "Nothing on the menu comes near it. Ask, and correct it at the till."),
-      ...nearest.map((near) => button(near.name, "", () => taps.read(line, near))),
+      paperOf(printed),
+      el("p", {}, questionOf(line, isName)),
+      ...nearest.map((near) => button(near.name, "", () => pick(near.recipe)(taps))),
       button("Drop", "the line is taken off", () => taps.drop(line.line)),
     ],
+    more: (taps) => (isName && word ? menuOf(taps.bar, nearest.map((near) => near.recipe), (id) => pick(id)(taps)) : ""),
   };
+}
+
+function questionOf({ word, nearest, printed }, isName) {
+  if (!word) return nearest.length ? "It is:" : "Ask, and correct it at the till.";
+  const stays = printed.length ? " It is remembered." : "";
+  if (nearest.length) return `What is “${word}”?${stays}`;
+  return isName ? `Nothing on the menu comes near “${word}”. Which drink is it?${stays}` : `Nothing comes near “${word}”. Ask, and correct it at the till.`;
 }

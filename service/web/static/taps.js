@@ -59,6 +59,7 @@ export function makeTaps({ bar, bartender, onSaid, onDone }) {
 
   const who = bartender ? { bartender } : {};
   return {
+    bar,
     changed: () => (changedAt = performance.now()),
     start: (build) => send(`builds/${build}/start`, who),
     made: (build, { startNext = true } = {}) => send(`builds/${build}/made`, { ...who, start_next: startNext }),
@@ -66,6 +67,9 @@ export function makeTaps({ bar, bartender, onSaid, onDone }) {
     confirm: (drink) => send(`drinks/${drink}/confirm`),
     voidDrink: (drink) => send(`drinks/${drink}/void`),
     read: (line, near) => send(`unread/${line.line}/resolve`, () => withName(line, near)),
+    means: (line, id) => send(`unread/${line.line}/resolve`, { means: id }),
+    seen: (alert) => send(`alerts/${alert}/seen`),
+    takePrint: (print) => send(`prints/${print}/take`),
     drop: (line) => send(`unread/${line}/resolve`, { drop: true }),
     undo: () => send("undo"),
   };

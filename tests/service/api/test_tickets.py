@@ -317,9 +317,9 @@ async def test_a_till_cannot_confirm_by_itself(served: Served) -> None:
     ("line", "text", "reason"),
     [
         (
-            {"recipe": "cold-harbour", "changes": [{"leave_out": "eggwhite"}], "quantity": 2},
-            "cold-harbour, no eggwhite",
-            "came 'eggwhite'; did you mean egg-white?",
+            {"recipe": "cold-harbour", "changes": [{"leave_out": "egwhite"}], "quantity": 2},
+            "cold-harbour, no egwhite",
+            "came 'egwhite'; did you mean egg-white?",
         ),
         (
             {"recipe": "cold-harbour", "changes": [{"swap": {"take_out": "gn", "put_in": "rum"}}]},

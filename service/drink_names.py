@@ -1,0 +1,93 @@
+"""Where the name of a whole drink meets the menu: a recipe, or a spirit with its mixer and measure.
+
+The commonest line of all needs no recipe written: ``Gin & Tonic``, ``DBL VODKA SODA``. Every word
+of it has to be a name of the menu, or one that joins or measures; nothing is taken by likeness.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from solver.menu import Kind, Menu
+
+from .naming import (
+    MIXER_KINDS,
+    POURED_KINDS,
+    Aliases,
+    folded,
+    ingredients_spelled,
+    recipes_spelled,
+)
+
+NEAT_KINDS = (Kind.SPIRIT, Kind.LIQUEUR)
+"""What a guest who names only this gets poured by the house's measure; a wine is a recipe."""
+
+DOUBLE = ("double", "dbl", "dble", "doppelt", "doppelter")
+SINGLE = ("single", "sgl", "sngl", "einfach", "einfacher")
+LARGE = ("large", "lge", "lrg", "lg")
+SMALL = ("small", "sml", "sm")
+"""A large spirit is a double and a small one a single (common practice); a large wine is not."""
+
+_MEASURES = {
+    **dict.fromkeys((*DOUBLE, *LARGE), "double"),
+    **dict.fromkeys((*SINGLE, *SMALL), "single"),
+}
+_BETWEEN = re.compile(r"[\s&+/,]+")
+_JOINING = ("and", "with", "w", "n", "und", "mit", "et")
+
+
+def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | None:
+    """Give what a name orders, as a ticket's line does; None where it is no name of the menu.
+
+    Parameters
+    ----------
+    menu : Menu
+    aliases : Aliases
+    name : str
+        ``Cold Harbour``, ``double Salt Ferry``, ``gin & tonic``, ``large vodka/soda``.
+    """
+    recipes = recipes_spelled(menu, aliases)
+    if (recipe := recipes.id_of(name)) is not None:
+        return {"recipe": recipe}
+    words = [word for word in _BETWEEN.split(name) if folded(word)]
+    measures = [folded(word) for word in words if folded(word) in _MEASURES]
+    words = [word for word in words if folded(word) not in _MEASURES]
+    if len(measures) > 1 or not words:
+        return None
+    if measures and measures[0] in (*DOUBLE, *SINGLE):
+        doubled: list[dict[str, Any]] = [{"double": True}] if measures[0] in DOUBLE else []
+        if (recipe := recipes.id_of(" ".join(words))) is not None:
+            return {"recipe": recipe, "changes": doubled}
+    if menu.spirit_and_mixer is None:
+        return None
+    measure = {"measure": _MEASURES[measures[0]]} if measures else {}
+    poured = _spirit_and_mixer(menu, aliases, words)
+    return {**poured, **measure} if poured else None
+
+
+def with_drink(menu: Menu, aliases: Aliases, line: Mapping[str, Any]) -> dict[str, Any]:
+    """Give a ticket's line with its drink by ids, where the name of its recipe says one."""
+    word, changes = line.get("recipe"), line.get("changes") or []
+    if not isinstance(word, str) or not isinstance(changes, list):
+        return dict(line)
+    drink = drink_named(menu, aliases, word)
+    if drink is None:
+        return dict(line)
+    changes = [*changes, *drink.pop("changes", ())]
+    others = {key: value for key, value in line.items() if key not in ("recipe", "changes")}
+    return {**others, **drink, **({"changes": changes} if changes else {})}
+
+
+def _spirit_and_mixer(menu: Menu, aliases: Aliases, words: list[str]) -> dict[str, Any] | None:
+    """Part words into a spirit and a mixer, wherever both are names; or a spirit alone."""
+    spirits = ingredients_spelled(menu, aliases, POURED_KINDS)
+    mixers = ingredients_spelled(menu, aliases, MIXER_KINDS)
+    for at in range(1, len(words)):
+        rest = words[at + 1 :] if folded(words[at]) in _JOINING else words[at:]
+        spirit, mixer = spirits.id_of(" ".join(words[:at])), mixers.id_of(" ".join(rest))
+        if spirit and mixer:
+            return {"spirit": spirit, "mixer": mixer}
+    alone = ingredients_spelled(menu, aliases, NEAT_KINDS).id_of(" ".join(words))
+    return {"spirit": alone} if alone else None

@@ -1,0 +1,127 @@
+"""What stands under a drink: a change in the house's words, an allergy, or a note."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from .lexicon import Lexicon
+from .prints import Role
+from .words import DECORATION, bare, folded, squeezed
+
+_AMOUNT = re.compile(
+    r"(?P<amount>\d{1,3}(?:[.,/]\d{1,2})?\s?(?:ml|cl|oz|dash|dashes|bar spoon|tsp|tbsp|drops?))"
+    r"\s+(?P<rest>\S.*)",
+    re.IGNORECASE,
+)
+_SPLIT = re.compile(r"\s*[,;]\s*")
+_SPLIT_ALLERGIES = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
+_BRACKETS = re.compile(r"\((.*)\)|\[(.*)\]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """One thing said under a drink.
+
+    Attributes
+    ----------
+    role : Role
+        `CHANGE`, `ALLERGY` or `NOTE`.
+    changes : tuple of dict
+    allergies : tuple of str
+    note : str
+    is_labelled : bool
+        A word says what it is; else it is only where it stands that makes it a note.
+    """
+
+    role: Role
+    changes: tuple[dict[str, Any], ...] = ()
+    allergies: tuple[str, ...] = ()
+    note: str = ""
+    is_labelled: bool = True
+
+
+def read_said(lexicon: Lexicon, text: str) -> Said:
+    """Read what stands under a drink; what is no change and no allergy is a note."""
+    if allergies := _allergies(lexicon, text):
+        return Said(role=Role.ALLERGY, allergies=allergies)
+    plain = squeezed(text)
+    body = plain[_bullets_end(lexicon, plain) :]
+    if found := lexicon.note.match(body.lstrip(DECORATION)):
+        rest = body.lstrip(DECORATION)[found.end() :]
+        if rest.strip():
+            return Said(role=Role.NOTE, note=rest.strip())
+    if changes := _changes(lexicon, plain):
+        return Said(role=Role.CHANGE, changes=changes)
+    inner = _BRACKETS.fullmatch(body)
+    note = (inner[1] or inner[2] or "").strip() if inner else body.strip()
+    return Said(role=Role.NOTE, note=note or plain, is_labelled=inner is not None)
+
+
+def _bullets_end(lexicon: Lexicon, text: str) -> int:
+    found = lexicon.bullets.match(text)
+    return found.end() if found else 0
+
+
+def _allergies(lexicon: Lexicon, text: str) -> tuple[str, ...]:
+    plain = bare(text)
+    if found := lexicon.allergy.match(plain):
+        rest = plain[found.end() :]
+    elif found := lexicon.allergy_behind.fullmatch(plain):
+        rest = found["what"]
+    else:
+        return ()
+    parts = [bare(part) for part in _SPLIT_ALLERGIES.split(rest)]
+    # The word alone says that there is one, not which.
+    return tuple(filter(None, parts)) or (plain,)
+
+
+def _changes(lexicon: Lexicon, plain: str) -> tuple[dict[str, Any], ...]:
+    """Read one change or several with commas between; nothing where any part is none."""
+    if found := _change(lexicon, plain):
+        return (found,)
+    parts = _SPLIT.split(plain)
+    if len(parts) == 1:
+        return ()
+    read = [_change(lexicon, part) for part in parts]
+    return tuple(one for one in read if one) if all(read) else ()
+
+
+def _change(lexicon: Lexicon, plain: str) -> dict[str, Any] | None:
+    body = bare(plain[_bullets_end(lexicon, plain) :])
+    # A sign may be a bullet before a word, or stand for the word.
+    return _by_words(lexicon, body) or _by_words(lexicon, plain.strip(" *!"))
+
+
+def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:
+    if name := lexicon.whole_changes.get(text.casefold()):
+        return {name: True}
+    for pattern in lexicon.swaps:
+        if found := pattern.fullmatch(text):
+            return _swapped(found)
+    if (found := lexicon.leave_out.match(text)) and (rest := _ingredient(lexicon, found)):
+        return {"leave_out": rest}
+    if (found := lexicon.add.match(text)) and (rest := _ingredient(lexicon, found)):
+        amount = _AMOUNT.fullmatch(rest)
+        if amount is None:
+            return {"add": {"ingredient": rest}}
+        return {"add": {"ingredient": amount["rest"], "amount": squeezed(amount["amount"])}}
+    for pattern in lexicon.weak_swaps:
+        found = pattern.fullmatch(text)
+        if found and {folded(one) for one in found.groups()} <= lexicon.ingredients:
+            return _swapped(found)
+    return None
+
+
+def _swapped(found: re.Match[str]) -> dict[str, Any]:
+    return {"swap": {"take_out": found["take_out"].strip(), "put_in": found["put_in"].strip()}}
+
+
+def _ingredient(lexicon: Lexicon, found: re.Match[str]) -> str:
+    """Give what a change word speaks of; nothing where the word is weak and that is not known."""
+    rest = found.string[found.end() :].strip()
+    if not any(map(str.isalpha, rest)) or "," in rest:
+        return ""
+    is_weak = squeezed(found["word"].casefold()) in lexicon.weak
+    return "" if is_weak and folded(rest) not in lexicon.ingredients else rest

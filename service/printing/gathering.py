@@ -1,0 +1,175 @@
+"""An item while its lines are still coming: its name, what stands under it, what goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from .changes import Said, read_said
+from .items import Ordered
+from .lexicon import Lexicon
+from .paper import PaperLine
+from .prints import Item, Role, Sort
+from .redaction import redacted
+from .words import folded, squeezed
+
+
+def _is_whole(lexicon: Lexicon, text: str) -> bool:
+    """Whether a text is a change that needs nothing more: all it names is known."""
+    words = [word for change in read_said(lexicon, text).changes for word in _named_in(change)]
+    return bool(words) and all(folded(word) in lexicon.ingredients for word in words)
+
+
+def _named_in(change: object) -> list[str]:
+    """Give every word of a change, however deep: ingredients, and an amount where there is one."""
+    if isinstance(change, dict):
+        return [word for below in change.values() for word in _named_in(below)]
+    return [change] if isinstance(change, str) else []
+
+
+LONGEST_SAID = 200
+"""Characters of a name or note over several lines."""
+LONGEST_REST = 2
+"""Words that are rather the rest of a name than a note, where nobody knows which."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Under:
+    """One thing said under an item: its text as far as it has come, and its lines."""
+
+    text: str
+    rows: list[int]
+    doubt: str = ""
+
+
+@dataclass(slots=True, kw_only=True)
+class Gathered:
+    """An item and its lines.
+
+    Attributes
+    ----------
+    ordered : Ordered
+    row : int
+        Of its first line.
+    sort : Sort
+    column : int
+        Where its column begins.
+    seat : str
+    last : PaperLine
+        The line that came last.
+    edge : int
+        The column where the name has to end: the paper's or that of the prices; 0 where nobody
+        knows.
+    used : int
+        Columns that the name takes of a line with a price; 0 where it has the line for itself.
+    is_name : callable or None
+        Whether a text is the name of a drink, where somebody knows.
+    """
+
+    ordered: Ordered
+    row: int
+    sort: Sort
+    column: int
+    seat: str
+    last: PaperLine
+    edge: int
+    name: str = ""
+    used: int = 0
+    name_rows: list[int] = field(default_factory=list)
+    under: list[Under] = field(default_factory=list)
+    is_name: Callable[[str], bool] | None = None
+    is_void: bool = False
+    void_rows: list[int] = field(default_factory=list)
+    doubts: list[str] = field(default_factory=list)
+
+    def goes_on(self, lexicon: Lexicon, row: int, text: str, line: PaperLine) -> bool:
+        """Take a line as the rest of the one above, where that had no room for its first word."""
+        wraps = lexicon.profile.paper.wraps
+        above = self.under[-1].text if self.under else self.name
+        if len(above) > LONGEST_SAID:
+            return False  # Nothing that a person says on a ticket is so long.
+        if wraps is False or not self._is_full_for(lexicon, text, line):
+            return False
+        said = read_said(lexicon, text)
+        rest = squeezed(text)
+        if said.role is Role.ALLERGY or said.is_labelled:
+            is_change = said.role is Role.CHANGE and not self._is_known(f"{self.name} {rest}")
+            what = "line above" if self.under else "name"
+            doubt = f"'{redacted(rest)}' may be the rest of the {what}" if is_change else ""
+            self.add(row, text, line, doubt=doubt)
+            return True
+        if self.under:
+            joined = f"{self.under[-1].text} {rest}"
+            if _is_whole(lexicon, self.under[-1].text) and not _is_whole(lexicon, joined):
+                return False
+            self.under[-1].text = joined
+            self.under[-1].rows.append(row)
+        else:
+            joined = f"{self.name} {rest}"
+            if not self._is_known(joined):
+                if self._is_known(self.name):
+                    return False
+                if wraps is None:
+                    self.doubts.append(f"'{redacted(rest)}' may be the rest of the name, or a note")
+                    if len(rest.split()) > LONGEST_REST:
+                        return False
+            self.name = joined
+            self.name_rows.append(row)
+            self.used = 0
+        self.last = line
+        return True
+
+    def _is_known(self, name: str) -> bool:
+        return self.is_name is not None and self.is_name(name)
+
+    def add(self, row: int, text: str, line: PaperLine, *, doubt: str = "") -> None:
+        """Take a line as something new said under the item."""
+        self.under.append(Under(text=text, rows=[row], doubt=doubt))
+        self.last = line
+
+    def _is_full_for(self, lexicon: Lexicon, text: str, line: PaperLine) -> bool:
+        if (self.last.is_large, self.last.is_bold) != (line.is_large, line.is_bold):
+            return False
+        edge = lexicon.profile.paper.width if self.under else self.edge
+        scale = max(1, line.columns // max(1, len(line.text)))
+        used = self.last.columns if self.under or not self.used else self.used
+        return edge > 0 and used + scale * (1 + len(text.split(maxsplit=1)[0])) > edge
+
+    def closed(self, lexicon: Lexicon) -> tuple[Item, dict[int, Role]]:
+        """Give the item, and the role of each of its lines."""
+        roles = {self.row: Role.ITEM, **dict.fromkeys(self.name_rows, Role.GOES_ON)}
+        roles |= dict.fromkeys(self.void_rows, Role.MARK)
+        changes: list[dict[str, Any]] = []
+        allergies: list[str] = []
+        notes: list[str] = []
+        doubts = [self.ordered.doubt, self.last.doubt, *self.doubts]
+        for under in self.under:
+            said: Said = read_said(lexicon, under.text)
+            changes += said.changes
+            allergies += said.allergies
+            notes += [said.note] if said.note else []
+            doubts.append(under.doubt)
+            roles[under.rows[0]] = said.role
+            roles |= dict.fromkeys(under.rows[1:], Role.GOES_ON)
+        name = self.name
+        item = Item(
+            sort=self._sorted(lexicon, name),
+            quantity=self.ordered.quantity,
+            name=name,
+            changes=tuple(changes),
+            allergies=tuple(dict.fromkeys(allergies)),
+            note="; ".join(notes),
+            is_void=self.ordered.is_void or self.is_void,
+            seat=self.seat,
+            rows=tuple(sorted(roles)),
+            doubts=tuple(dict.fromkeys(filter(None, doubts))),
+        )
+        return item, roles
+
+    def _sorted(self, lexicon: Lexicon, name: str) -> Sort:
+        if folded(name) in lexicon.drinks:
+            return Sort.DRINK
+        if folded(name) in lexicon.food:
+            return Sort.FOOD
+        return Sort(self.ordered.sort) if self.ordered.sort else self.sort

@@ -1,0 +1,179 @@
+"""What was ordered, on its line: a quantity, a name, and perhaps a price."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from solver.tickets import LARGEST_QUANTITY
+
+from .lexicon import Lexicon
+from .patterns import whole
+from .profile import QuantityAt
+from .words import squeezed
+
+_SUM = r"[-–+]?(?:[£$€¥]|eur|chf)? ?[-–]?\d{1,6}(?:[.,' ]\d{3})?[.,]\d{2}"
+_PRICE = re.compile(
+    rf"(?<=\S)(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:[£$€¥%]|eur|chf))?(?: [A-Z*])?)$", re.IGNORECASE
+)
+_BEFORE = re.compile(
+    r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:\s?[x×*]\s*(?=\D)|\s+)"
+    r"(?:@\s?[£$€]?\d{1,4}[.,]\d{2}\s+)?(?P<name>[^\s@].*)",
+    re.IGNORECASE,
+)
+_IN_BRACKETS = re.compile(r"(?:\[(?P<quantity>\d{1,4})\]|\((?P<other>\d{1,4})\))\s*(?P<name>\S.*)")
+_AFTER = re.compile(r"(?P<name>\S.*?)\s+[x×*]\s?(?P<quantity>\d{1,4})", re.IGNORECASE)
+_AFTER_GAP = re.compile(
+    r"(?P<name>\S.*?)(?P<gap>\s{2,}|\s?(?:[.·_]\s?){3,})(?P<minus>[-–−])?(?P<quantity>\d{1,4})"
+)
+"""Dots may lead from the name to the quantity."""
+_NEXT_COLUMN = re.compile(r"\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])", re.IGNORECASE)
+
+
+TAKEN_OFF = "is it a drink that goes, or a discount?"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ordered:
+    """An item's first line.
+
+    Attributes
+    ----------
+    quantity : int
+    name : str
+    is_void : bool
+        Taken off, by a minus or a word before it.
+    sort : str
+        ``drink`` or ``food`` where a sign before it says so, else empty.
+    room : int or None
+        Columns left for the name before the price or quantity behind it; None where there is none.
+    doubt : str
+    is_bare : bool
+        There is no quantity; it is taken for one.
+    is_at_gap : bool
+        Only a gap or dots stand before the quantity: ``Table      12`` looks like that too.
+    """
+
+    quantity: int
+    name: str
+    is_void: bool = False
+    sort: str = ""
+    room: int | None = None
+    doubt: str = ""
+    is_bare: bool = False
+    is_at_gap: bool = False
+
+
+_EACH = re.compile(r"\s*@\s?[£$€]?\d{1,4}[.,]\d{2}$")
+"""The price of one, behind the name."""
+
+
+def without_price(text: str) -> tuple[str, str, int | None]:
+    """Give a line without the price at its end, the price, and the room between them."""
+    found = _PRICE.search(text)
+    if found is None or not text[: found.start()].strip():
+        return text.rstrip(), "", None
+    return text[: found.start()].rstrip(), squeezed(found["price"]), len(found["gap"]) - 1
+
+
+def is_less(price: str) -> bool:
+    """Whether a price is taken off the bill."""
+    return "-" in price or "–" in price
+
+
+def columns_of(lexicon: Lexicon, text: str) -> list[tuple[int, str]]:
+    """Give the parts of a line that stand in columns of items, each with where it begins."""
+    items = lexicon.profile.items
+    if items.columns == 1:
+        return [(0, text)]
+    if items.column_at:
+        left, right = text[: items.column_at], text[items.column_at :]
+        parts = [(0, left.rstrip()), (items.column_at, right.rstrip())]
+        return [part for part in parts if part[1].strip()]
+    found = _NEXT_COLUMN.search(text, 1)
+    if found is None or not text[: found.start()].strip():
+        return [(0, text)]
+    return [(0, text[: found.start()]), (found.end(), text[found.end() :])]
+
+
+def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
+    """Read a line as an item with a quantity; None where it is none."""
+    items = lexicon.profile.items
+    for pattern in items.patterns:
+        if found := whole(pattern, text):
+            return _ordered(found.get("quantity") or "1", found["name"])
+    plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
+    plain = plain.strip()
+    sort, plain = _signed(lexicon, plain)
+    is_void = False
+    if found_word := lexicon.void_word.match(plain):
+        is_void, plain = True, plain[found_word.end() :]
+    found_item = quantity_in(plain, items.quantity)
+    if found_item is None or not any(map(str.isalpha, found_item["name"])):
+        return None
+    parts = found_item.groupdict()
+    if is_less(price) and lexicon.money.match(found_item["name"]):
+        return None
+    is_void |= bool(parts.get("minus"))
+    is_off = is_less(price)
+    ordered = _ordered(parts.get("other") or found_item["quantity"], found_item["name"])
+    said = f"{price} is taken off the bill: {TAKEN_OFF}" if is_off and not is_void else ""
+    return replace(
+        ordered,
+        is_void=is_void or is_off,
+        sort=sort,
+        room=len(parts["gap"]) - 1 if parts.get("gap") else room,
+        is_at_gap=bool(parts.get("gap")),
+        doubt=ordered.doubt or said,
+    )
+
+
+def quantity_in(text: str, at: QuantityAt) -> re.Match[str] | None:
+    """Match a line without its price as a quantity and a name; None where it is none."""
+    if at is QuantityAt.BEFORE:
+        return _BEFORE.fullmatch(text) or _IN_BRACKETS.fullmatch(text)
+    if at is QuantityAt.AFTER:
+        return _AFTER.fullmatch(text) or _AFTER_GAP.fullmatch(text)
+    return None
+
+
+def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:
+    """Read a line without a quantity as one of what it names."""
+    items = lexicon.profile.items
+    plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
+    sort, name = _signed(lexicon, plain.strip())
+    if not any(map(str.isalpha, name)):
+        return None
+    is_sure = items.bare_is_one or items.quantity is QuantityAt.NOWHERE
+    doubt = "" if is_sure else "there is no quantity; it was taken for one"
+    if name[:1].isdigit():
+        doubt = "it begins with a number, which was not taken for its quantity"
+    return Ordered(
+        quantity=1,
+        name=squeezed(name),
+        sort=sort,
+        room=room,
+        is_void=is_less(price),
+        doubt=doubt,
+        is_bare=True,
+    )
+
+
+def _signed(lexicon: Lexicon, text: str) -> tuple[str, str]:
+    """Take a sign before the quantity off, with what it says."""
+    first, _, rest = text.partition(" ")
+    if rest and first.casefold() in lexicon.food_signs:
+        return "food", rest.strip()
+    if rest and first.casefold() in lexicon.drink_signs:
+        return "drink", rest.strip()
+    return "", text
+
+
+def _ordered(quantity: str, name: str) -> Ordered:
+    count = int(quantity) if quantity.isdecimal() else 0
+    said = f"a quantity from 1 to {LARGEST_QUANTITY} was expected; the paper says {quantity}"
+    return Ordered(
+        quantity=min(max(count, 1), LARGEST_QUANTITY),
+        name=squeezed(_EACH.sub("", name)),
+        doubt="" if 1 <= count <= LARGEST_QUANTITY else said,
+    )

@@ -1,0 +1,199 @@
+"""How the paper and the items on it look: what ends a ticket, its width, code page, quantities."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+
+from service.printing import vocabulary as common
+from service.printing.codepages import COMMON, decoded
+from service.printing.events import Text
+from service.printing.items import quantity_in, without_price
+from service.printing.paper import Sheet
+from service.printing.profile import Ends, Items, Paper, QuantityAt
+from service.printing.scanner import Scanner
+from service.printing.splitting import End, RawPrint
+from service.printing.times import find_time
+from service.printing.words import squeezed
+
+from .samples import Known
+
+WIDTHS = (24, 32, 33, 40, 42, 44, 48, 56, 64)
+"""Characters on a line of common printers; common practice."""
+GUESSED = ("utf-8", "cp858", "cp1252", "cp850", "cp437", "iso8859-15", "cp852", "cp1250")
+_SIGNED = re.compile(r"(?P<sign>[^\s\d]{1,3})\s(?P<rest>\d{1,2}(?:\s?[x×*]|\s).*)", re.IGNORECASE)
+_TWO = re.compile(
+    r"\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_].*?\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])"
+)
+
+
+def paper_of(prints: Sequence[RawPrint]) -> tuple[Paper, list[str]]:
+    """Propose the part about paper, without its width, and say what is unsure."""
+    ends = {row.ended for row in prints}
+    unsure = []
+    if ends == {End.CUT}:
+        paper = Paper(ends=(Ends.CUT,))
+    elif ends == {End.FEED}:
+        paper = Paper(ends=(Ends.FEED,))
+    elif ends == {End.QUIET}:
+        paper = Paper(ends=(Ends.QUIET,))
+    else:
+        paper = Paper()
+        unsure.append(
+            "some samples end with a cut and some do not; a ticket ends by cut, or by quiet"
+        )
+    if End.QUIET in ends:
+        unsure.append(
+            "no cut and no form feed ends these tickets: they end when the till has been quiet for"
+            f" {paper.quiet_s:g} s; a slow till may need more under paper, quiet_s"
+        )
+    return _with_codec(prints, paper, unsure), unsure
+
+
+def _with_codec(prints: Sequence[RawPrint], paper: Paper, unsure: list[str]) -> Paper:
+    pages: Counter[int | None] = Counter()
+    unnamed = b""
+    for row in prints:
+        for event in Scanner().feed(row.begins_with + row.data):
+            if isinstance(event, Text) and not event.raw.isascii():
+                pages[event.style.code_page] += 1
+                if event.style.code_page is None:
+                    unnamed += event.raw + b"\n"
+    unknown = sorted(n for n in pages if n is not None and n not in COMMON)
+    if unknown:
+        unsure.append(
+            f"code page {unknown[0]} of this printer is not a common one: look at accents below,"
+            " and name it under paper, code_pages"
+        )
+    if not unnamed:
+        return paper
+    codec = max(GUESSED, key=lambda name: _likely(unnamed, name))
+    unsure.append(f"the till names no code page; by its accents the text is in {codec}")
+    return replace(paper, text=codec)
+
+
+def _likely(raw: bytes, codec: str) -> float:
+    """Score a decoding: Latin letters within words are likely, boxes and signs are not."""
+    text = decoded(raw, codec)
+    score = 0.0
+    for at, sign in enumerate(text):
+        if sign.isascii():
+            continue
+        name = unicodedata.name(sign, "")
+        around = text[max(0, at - 1) : at] + text[at + 1 : at + 2]
+        if sign.isalpha() and name.startswith("LATIN"):
+            near = any(one.isalpha() for one in around)
+            same_case = all(one.isupper() == sign.isupper() for one in around if one.isalpha())
+            score += 1.0 + near + 0.5 * same_case
+        elif sign in "£€":
+            score += 1.0
+        else:
+            score -= 2.0
+    return score
+
+
+def width_of(sheets: Sequence[Sheet], unsure: list[str]) -> int:
+    """Propose the width of the paper in characters."""
+    rules: Counter[int] = Counter()
+    widest = 0
+    for sheet in sheets:
+        for line in sheet.inked:
+            widest = max(widest, line.columns)
+            text = line.text.strip()
+            if len(text) >= WIDTHS[0] - 4 and len(set(text)) == 1 and not text[0].isalnum():
+                rules[line.columns] += 1
+    if rules and max(rules) >= widest:
+        return max(rules)
+    width = next((one for one in WIDTHS if one >= widest), widest)
+    unsure.append(f"no line of dashes shows the width; the widest line has {widest}, so {width}")
+    return min(width, 96)
+
+
+def items_of(sheets: Sequence[Sheet], known: Known, unsure: list[str]) -> Items:
+    """Propose how items look."""
+    counts: Counter[QuantityAt] = Counter()
+    for sheet in sheets:
+        for line in sheet.inked:
+            for where, name in _items_in(line.text):
+                counts[where] += 3 if known.is_drink(name) else 1
+    if not counts:
+        unsure.append("no line has a quantity; a line is taken for one drink")
+        return Items(quantity=QuantityAt.NOWHERE, bare_is_one=True)
+    # Before is what most tills do: it wins where both are as often.
+    quantity = max(counts, key=lambda where: (counts[where], where is QuantityAt.BEFORE))
+    items = Items(quantity=quantity)
+    if quantity is QuantityAt.BEFORE:
+        items = _signs(sheets, known, items, unsure)
+    items = replace(items, indent=_indent(sheets, items))
+    return _columns(sheets, items)
+
+
+def _items_in(text: str) -> list[tuple[QuantityAt, str]]:
+    printed, _ = find_time(text, day_first=True)
+    if printed is not None:
+        return []
+    plain = without_price(text)[0].strip()
+    signed = _SIGNED.fullmatch(plain)
+    rows = [(QuantityAt.BEFORE, signed["rest"] if signed else plain), (QuantityAt.AFTER, plain)]
+    found = [(at, quantity_in(row, at)) for at, row in rows]
+    return [(at, match["name"]) for at, match in found if match and _is_name(match)]
+
+
+def _is_name(match: re.Match[str]) -> bool:
+    parts = match.groupdict()
+    quantity = parts.get("other") or parts["quantity"]
+    return len(quantity) <= 2 and parts["name"].lstrip("'\"“")[:1].isalpha()
+
+
+def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str]) -> Items:
+    """Find a sign before quantities and what it stands for."""
+    names: dict[str, list[str]] = {}
+    for sheet in sheets:
+        for line in sheet.inked:
+            match = _SIGNED.fullmatch(without_price(line.text)[0].strip())
+            item = quantity_in(match["rest"], QuantityAt.BEFORE) if match else None
+            if match and item and _may_be_sign(match["sign"]):
+                names.setdefault(match["sign"], []).append(item["name"])
+    drinks: list[str] = []
+    food: list[str] = []
+    for sign, found in sorted(names.items()):
+        num_drinks = sum(known.is_drink(name) for name in found)
+        (drinks if num_drinks * 2 > len(found) else food).append(sign)
+        what = "drinks" if num_drinks * 2 > len(found) else "food"
+        unsure.append(f"'{sign}' before a quantity ('{squeezed(found[0])}') is taken for {what}")
+    return replace(items, drink_signs=tuple(drinks), food_signs=tuple(food))
+
+
+def _may_be_sign(text: str) -> bool:
+    """Whether a word before a quantity may say what is ordered: no label, no bullet."""
+    labels = {word for words in common.FIELDS.values() for word in words}
+    return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:"))
+
+
+def _indent(sheets: Sequence[Sheet], items: Items) -> int:
+    """Give how far in items stand: right-aligned quantities make it differ by one."""
+    indents: Counter[int] = Counter()
+    for sheet in sheets:
+        for line in sheet.inked:
+            if any(where is items.quantity for where, _ in _items_in(line.text)):
+                indents[len(line.text) - len(line.text.lstrip())] += 1
+    if not indents:
+        return 0
+    usual = max(indents, key=lambda indent: (indents[indent], -indent))
+    return max(indent for indent in indents if indent <= usual + 1)
+
+
+def _columns(sheets: Sequence[Sheet], items: Items) -> Items:
+    """Look for two columns of items beside each other."""
+    starts: Counter[int] = Counter()
+    for sheet in sheets:
+        for line in sheet.inked:
+            if match := _TWO.match(line.text.strip()):
+                starts[match.end() + len(line.text) - len(line.text.lstrip())] += 1
+    if starts.total() < 2:
+        return items
+    (at, count), *_ = starts.most_common(1)
+    return replace(items, columns=2, column_at=at if count == starts.total() else 0)

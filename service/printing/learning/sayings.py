@@ -1,0 +1,99 @@
+"""Change words: what stands before an ingredient, and whether the drink has that ingredient."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from service.printing.prints import Item, Print, Role
+from service.printing.profile import Profile
+from service.printing.words import folded, squeezed
+from solver.menu import Recipe
+
+from .samples import Known
+
+
+def changes_of(
+    profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
+) -> Profile:
+    """Propose change words that are not common ones, from notes that end in an ingredient."""
+    words: dict[str, Counter[str]] = defaultdict(Counter)
+    swaps: Counter[str] = Counter()
+    unnamed: Counter[str] = Counter()
+    for item, text in _notes(prints):
+        recipe = known.drinks.get(folded(item.name))
+        if swap := _swap(text, recipe, known):
+            swaps[swap] += 1
+        elif prefix := _prefix(text, known):
+            name = folded(text)[-len(prefix[1]) :]
+            # More of what is in the drink anyway is still added.
+            has = recipe is not None and known.holds(recipe, name) and prefix[0][0] != "+"
+            words[prefix[0]]["leave_out" if has else "add"] += 1
+        elif text[:1] in "+-" and not known.ingredients:
+            unnamed[text[:1]] += 1
+    leave_out: list[str] = []
+    add: list[str] = []
+    for word, found in sorted(words.items()):
+        what = max(found, key=lambda one: (found[one], one))
+        (leave_out if what == "leave_out" else add).append(word)
+        said = "left out" if what == "leave_out" else "added"
+        sure = "" if len(found) == 1 else ", mostly"
+        unsure.append(f"'{word}' before an ingredient means that it is {said}{sure}")
+    if "-" in words and "-" in leave_out and "+" not in words:
+        unsure.append("'+' before an ingredient is taken for added, as '-' is for left out")
+    unsure += [f"'{template}' is taken for a swap" for template in sorted(swaps)]
+    for sign in sorted(unnamed):
+        what = {"-": "left out (then add it to changes, leave_out)", "+": "added"}[sign]
+        unsure.append(f"'{sign}' stands before words under drinks: is that {what}?")
+    changes = replace(
+        profile.changes,
+        leave_out=tuple(leave_out),
+        add=tuple(add),
+        swap=tuple(sorted(swaps)),
+        ingredients=tuple(sorted(known.ingredients.values())),
+    )
+    return replace(profile, changes=changes)
+
+
+def _notes(prints: Sequence[Print]) -> Iterator[tuple[Item, str]]:
+    """Give what stands under an item and was read as a note, line by line."""
+    for read in prints:
+        for line in read.lines:
+            if line.role is Role.NOTE and line.items:
+                yield read.items[line.items[0]], squeezed(line.text)
+
+
+def _prefix(text: str, known: Known) -> tuple[str, str] | None:
+    """Give the words before an ingredient that ends a text, and that ingredient."""
+    plain = squeezed(text.strip(" *!()")).casefold()
+    for name in sorted(known.ingredients, key=len, reverse=True):
+        if plain.endswith(" " + name):
+            before = plain[: -len(name)].strip(" :.")
+            if before and len(before) <= 16 and not any(map(str.isdigit, before)):
+                return before, name
+    return None
+
+
+def _swap(text: str, recipe: Recipe | None, known: Known) -> str:
+    """Write a text with two ingredients as a swap; the one that is in the drink goes out."""
+    plain = squeezed(text.strip(" *!()-+>")).casefold()
+    found: list[str] = []
+    for name in sorted(known.ingredients, key=len, reverse=True):
+        # Long names first: what is taken by one is no part of a shorter one.
+        taken = re.subn(
+            rf"(?<![^\W_{{]){re.escape(name)}(?![^\W_}}])", f"{{{len(found)}}}", plain, count=1
+        )
+        if taken[1]:
+            plain = taken[0]
+            found.append(name)
+    outs = [name for name in found if recipe is not None and known.holds(recipe, name)]
+    if len(found) != 2 or len(outs) != 1:
+        return ""
+    for place, name in enumerate(found):
+        part = "{take_out}" if name == outs[0] else "{put_in}"
+        plain = plain.replace(f"{{{place}}}", part)
+    # Two ingredients and nothing between say nothing.
+    between = plain.replace("{take_out}", "").replace("{put_in}", "")
+    return plain if between.strip() else ""

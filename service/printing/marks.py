@@ -1,0 +1,41 @@
+"""What a print says about itself: void, reprint, correction, test, report, card slip."""
+
+from __future__ import annotations
+
+from .heads import read_head
+from .lexicon import Lexicon
+from .prints import PrintKind
+from .words import bare, tokens
+
+NO_TICKET = (PrintKind.TEST, PrintKind.REPORT, PrintKind.CARD_SLIP)
+
+
+def mark_of(lexicon: Lexicon, text: str) -> PrintKind | None:
+    """Give what a line marks its print as; None where it is no such line.
+
+    A mark stands alone on its line, beside words such as "order", or beside a number or a time:
+    "Void Where Prohibited" may be a drink. Marks of several words may go on as they like.
+    """
+    if lexicon.mark_words.isdisjoint(tokens(text)):
+        return None
+    plain = bare(text)
+    for kind, words, long_words in lexicon.marks:
+        found = words.search(plain)
+        if found is None:
+            continue
+        begins = kind in NO_TICKET and long_words.match(plain) is not None
+        if begins or _says_no_more(lexicon, plain, found.start(), found.end()):
+            return kind
+    return None
+
+
+def _says_no_more(lexicon: Lexicon, plain: str, start: int, end: int) -> bool:
+    rest = f"{plain[:start]}  {plain[end:]}"
+    for _, words, _ in lexicon.marks:
+        rest = words.sub(" ", rest)
+    rest = lexicon.fillers.sub(" ", rest)
+    if not any(map(str.isalpha, rest)):
+        # A quantity before it makes it a drink of that name.
+        return not plain[:1].isdigit()
+    head = read_head(lexicon, plain[:start] + "  " + plain[end:])
+    return head is not None and not head.leftover

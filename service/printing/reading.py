@@ -1,0 +1,417 @@
+"""A print becomes a ticket: every line on paper gets a role, and what was ordered its lines.
+
+The lines are walked once, from the top. What stands further in than items belongs to the item
+above; everything else is asked, in this order: house, item, mark, heading, head, money, and last
+what stands under an item or without a quantity. What fits nothing is marked as not understood.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from .changes import read_said
+from .gathering import Gathered
+from .heads import HeadLine, read_head
+from .items import (
+    Ordered,
+    columns_of,
+    is_less,
+    read_bare_item,
+    read_item,
+    without_price,
+)
+from .kinds import channel_of, kind_of
+from .lexicon import FACTS, Lexicon, lexicon_of
+from .marks import NO_TICKET, mark_of
+from .paper import PaperLine, Sheet, read_paper
+from .prints import Item, Print, Printed, PrintedLine, PrintKind, Role, Sort
+from .profile import Profile, QuantityAt
+from .redaction import has_card, redacted
+from .words import bare, folded, is_centred, squeezed
+
+
+def read_print(
+    data: bytes,
+    profile: Profile,
+    *,
+    begins_with: bytes = b"",
+    is_name: Callable[[str], bool] | None = None,
+) -> Print:
+    """Read one print.
+
+    Parameters
+    ----------
+    data : bytes
+        As received.
+    profile : Profile
+        How this till prints.
+    begins_with : bytes
+        Settings in force from earlier prints of the same connection (`RawPrint.begins_with`).
+    is_name : callable or None
+        Whether a text is the name of a drink, where the menu can be asked: it settles whether a
+        name goes on in the next line.
+    """
+    sheet = read_paper(begins_with + data, profile.paper)
+    walk = _Walk(lexicon_of(profile), sheet, is_name)
+    for row, line in enumerate(sheet.lines):
+        walk.take(row, line)
+    return walk.done()
+
+
+class _Walk:
+    """One way down a print."""
+
+    def __init__(
+        self, lexicon: Lexicon, sheet: Sheet, is_name: Callable[[str], bool] | None
+    ) -> None:
+        self.lexicon, self.sheet, self.is_name = lexicon, sheet, is_name
+        self.roles: list[Role] = []
+        self.facts: dict[str, str] = {}
+        self.printed: Printed | None = None
+        self.marks: list[PrintKind] = []
+        self.is_aside = False
+        self.section: Sort | None = None
+        self.seat = ""
+        self.open: list[Gathered] = []
+        self.items: list[Item] = []
+        self.rows_of: dict[int, list[int]] = {}
+        self.notes: list[str] = []
+        self.allergies: list[str] = []
+        self.doubts: list[str] = list(sheet.doubts)
+
+    def take(self, row: int, line: PaperLine) -> None:
+        """Give the next line its role."""
+        self.roles.append(Role.UNREAD)
+        self.roles[row] = self._role(row, line)
+
+    def _role(self, row: int, line: PaperLine) -> Role:
+        text = line.text
+        if line.is_code or not text:
+            return Role.CODE if line.is_code else Role.BLANK
+        if not any(map(str.isalnum, text)):
+            self._close()
+            return Role.RULE
+        if self.is_aside:
+            return Role.CARD if has_card(text) else Role.ASIDE
+        if line.is_centred or not self._is_under(text) or self._is_by_itself(text):
+            return self._at_left(row, line)
+        return self._under(row, line)
+
+    def _is_under(self, text: str) -> bool:
+        """Whether a line stands further in than items, so that it belongs to the one above."""
+        indent = len(text) - len(text.lstrip())
+        if not self.open or indent < max(1, self.lexicon.profile.changes.indent):
+            return False
+        is_second = len(self.open) > 1 or self.open[-1].column > 0
+        if is_second and indent >= self.lexicon.profile.items.column_at:
+            return True
+        return indent > self.lexicon.profile.items.indent or not self._items_in(text)
+
+    def _is_by_itself(self, text: str) -> bool:
+        """Whether a line that was centred by spaces is a heading, a mark or the house's."""
+        if folded(text) in self.lexicon.own_sections:
+            return True
+        if not is_centred(text, self.lexicon.profile.paper.width):
+            return False
+        is_said = self._section(text) is not None or self.lexicon.is_house(text)
+        return is_said or mark_of(self.lexicon, text) is not None
+
+    def _items_in(self, text: str) -> list[tuple[int, Ordered]]:
+        found = []
+        for column, part in columns_of(self.lexicon, text):
+            item = read_item(self.lexicon, part)
+            if item is None:
+                return []
+            found.append((column, item))
+        return found
+
+    def _at_left(self, row: int, line: PaperLine) -> Role:
+        """Ask a line that stands by itself what it is."""
+        text = line.text
+        if self.lexicon.is_house(text):
+            return Role.HOUSE
+        if (role := self._head(line, only_time=True)) is not None:
+            return role
+        items = self._items_in(text)
+        may_be_other = any(one.is_at_gap for _, one in items)
+        if items and not (may_be_other and (self._is_head(text) or self._is_money(text))):
+            return self._items(row, line, items)
+        if (kind := mark_of(self.lexicon, text)) is not None:
+            return self._mark(kind, text)
+        return (
+            self._heading(text)
+            or self._money(text)
+            or self._head(line)
+            or self._at_left_under(row, line)
+        )
+
+    def _heading(self, text: str) -> Role | None:
+        """Read a heading over drinks, over food or over one guest's items."""
+        if (section := self._section(text)) is not None:
+            self._close()
+            self.section = section
+            return Role.SECTION
+        return Role.SECTION if self._is_seat(text) else None
+
+    def _money(self, text: str) -> Role | None:
+        """Read a line of the bill or of a card."""
+        role = Role.CARD if has_card(text) else Role.MONEY if self._is_money(text) else None
+        if role is not None:
+            self._close()
+        return role
+
+    def _head(self, line: PaperLine, *, only_time: bool = False) -> Role | None:
+        """Read a line of the head; `only_time` for lines that begin with a day, not a quantity."""
+        head = read_head(self.lexicon, line.text)
+        if head is None or (only_time and (head.facts or head.leftover)):
+            return None
+        if self.lexicon.takes_bare and head.facts and not _has_sign(without_price(line.text)[0]):
+            # "Bar Lemonade" may be a place or, where drinks have no quantity, a drink.
+            if self.items or self.open:
+                return None
+            self.doubts.append(f"'{self._shown(line.text)}' was taken for a line of the head")
+        self._close()
+        self._learned(head, line)
+        return Role.HEAD
+
+    def _learned(self, head: HeadLine, line: PaperLine) -> None:
+        for name, value in head.facts.items():
+            before = self.facts.setdefault(name, value)
+            if before != value:
+                self.doubts.append(f"two {name}s: {before} and {value}")
+        if head.printed is not None:
+            self.printed = _joined(self.printed, head.printed)
+        if head.leftover:
+            said = (
+                f"'{self._shown(head.leftover)}' of '{self._shown(line.text)}' was not understood"
+            )
+            self.doubts.append(said)
+        if line.doubt:
+            self.doubts.append(f"'{self._shown(line.text)}': {line.doubt}")
+
+    def _is_head(self, text: str) -> bool:
+        head = read_head(self.lexicon, text)
+        return head is not None and bool(head.facts) and not head.leftover
+
+    def _is_seat(self, text: str) -> bool:
+        found = self.lexicon.seat.match(bare(text))
+        if found is None:
+            return False
+        value = bare(text)[found.end() :]
+        if not value or " " in value or len(value) > 4:
+            return False
+        self._close()
+        self.seat, self.section = value, None
+        return True
+
+    def _is_money(self, text: str) -> bool:
+        plain, price, _ = without_price(text)
+        if is_less(price) and read_item(self.lexicon, text) is None:
+            return True
+        named = self.lexicon.money.match(bare(text))
+        if named is None or not (price or any(map(str.isdigit, plain))):
+            return False
+        # "Service Bell" may be a drink where drinks have no quantity, or have it behind them.
+        lexicon = self.lexicon
+        is_before = lexicon.profile.items.quantity is QuantityAt.BEFORE
+        if not lexicon.takes_bare and (price or is_before):
+            return True
+        return not any(map(str.isalpha, lexicon.money_words.sub(" ", bare(plain))))
+
+    def _section(self, text: str) -> Sort | None:
+        word = folded(text)
+        if word in self.lexicon.drink_sections:
+            return Sort.DRINK
+        return Sort.FOOD if word in self.lexicon.food_sections else None
+
+    def _mark(self, kind: PrintKind, text: str) -> Role:
+        self._close()
+        if kind in NO_TICKET:
+            if not self.items:
+                self.marks.append(kind)
+                self.is_aside = True
+                return Role.MARK
+            return Role.CARD if kind is PrintKind.CARD_SLIP else Role.MARK
+        if self.items and kind is PrintKind.VOID:
+            said = (
+                f"'{self._shown(text)}' stands after the drinks: the whole ticket or the last one?"
+            )
+            self.doubts.append(said)
+        if kind not in self.marks:
+            self.marks.append(kind)
+        head = read_head(self.lexicon, text)
+        if head is not None and not head.leftover:
+            self._learned(head, PaperLine(text=text))
+        return Role.MARK
+
+    def _items(self, row: int, line: PaperLine, items: list[tuple[int, Ordered]]) -> Role:
+        self._close()
+        # Up to where a name reaches on a line that goes on with a price or a quantity.
+        reach = {one.name: line.text.find(one.name) + len(one.name) for _, one in items}
+        for column, ordered in items:
+            # Nothing goes on from one of two columns.
+            edge = self.lexicon.profile.paper.width if len(items) == 1 else 0
+            is_column = ordered.room is not None and reach[ordered.name] >= len(ordered.name)
+            used = reach[ordered.name] if is_column else 0
+            sort = self.section or Sort(self.lexicon.profile.sections.otherwise)
+            self.open.append(
+                Gathered(
+                    ordered=ordered,
+                    row=row,
+                    sort=sort,
+                    column=column,
+                    seat=self.seat,
+                    last=line,
+                    edge=used + (ordered.room or 0) if is_column else edge,
+                    used=used,
+                    name=ordered.name,
+                    is_name=self.is_name,
+                )
+            )
+        return Role.ITEM
+
+    def _under(self, row: int, line: PaperLine) -> Role:
+        """Give a line to the item above; its role is settled when the item is closed."""
+        text, price, _ = without_price(line.text)
+        if is_less(price) or (price and self._is_money(line.text)):
+            return Role.MONEY
+        text = text if price and self.lexicon.profile.items.prices else line.text
+        at = self._column_of(line.text)
+        if self.lexicon.void_word.fullmatch(bare(text)):
+            at.is_void = True
+            at.void_rows.append(row)
+            return Role.MARK
+        if (found := read_item(self.lexicon, text)) is not None and not found.is_bare:
+            at.doubts.append(f"'{self._shown(text)}' may be an item of its own")
+        if not at.goes_on(self.lexicon, row, text.strip(), line):
+            at.add(row, text.strip(), line)
+        if line.doubt:
+            at.doubts.append(f"'{self._shown(text)}': {line.doubt}")
+        return Role.NOTE
+
+    def _column_of(self, text: str) -> Gathered:
+        indent = len(text) - len(text.lstrip())
+        if len(self.open) > 1:
+            column_at = self.open[-1].column
+            if indent < column_at:
+                if column_at < len(text) and text[column_at - 1] == " ":
+                    said = f"'{self._shown(text)}' may belong to either column"
+                    self.open[0].doubts.append(said)
+                return self.open[0]
+        return self.open[-1]
+
+    def _at_left_under(self, row: int, line: PaperLine) -> Role:
+        """Read what stands as far left as items and has no quantity."""
+        text = line.text.strip()
+        said = read_said(self.lexicon, text)
+        if said.role is Role.ALLERGY:
+            if self.open and self.lexicon.profile.changes.indent == 0:
+                return self._under(row, line)
+            self.allergies += said.allergies
+            return Role.ALLERGY
+        has_quantities = self.lexicon.profile.items.quantity is not QuantityAt.NOWHERE
+        if self.open and has_quantities and self.open[-1].goes_on(self.lexicon, row, text, line):
+            return Role.GOES_ON
+        is_labelled = said.role is Role.CHANGE or said.is_labelled
+        if self.open and is_labelled:
+            if self.lexicon.profile.changes.indent > 0:
+                doubt = f"'{self._shown(text)}' stands as far left as the drinks"
+                self.open[-1].doubts.append(doubt)
+            return self._under(row, line)
+        if said.role is Role.NOTE and said.is_labelled:
+            self.notes.append(said.note)
+            return Role.NOTE
+        return self._without_quantity(row, line)
+
+    def _without_quantity(self, row: int, line: PaperLine) -> Role:
+        ordered = read_bare_item(self.lexicon, line.text)
+        is_known = ordered is not None and folded(ordered.name) in (
+            self.lexicon.drinks | self.lexicon.food
+        )
+        has_begun = bool(self.items or self.open or self.section or self.facts)
+        if ordered is not None and (is_known or (self.lexicon.takes_bare and has_begun)):
+            return self._items(row, line, [(0, ordered)])
+        self._close()
+        self.doubts.append(f"the line '{self._shown(line.text)}' was not understood")
+        return Role.UNREAD
+
+    def _close(self) -> None:
+        """Finish the items whose lines have all come."""
+        for gathered in self.open:
+            item, roles = gathered.closed(self.lexicon)
+            place = len(self.items)
+            self.items.append(item)
+            for row, role in roles.items():
+                self.roles[row] = role
+                self.rows_of.setdefault(row, []).append(place)
+        self.open.clear()
+
+    def done(self) -> Print:
+        """Give the print, when all lines have come."""
+        self._close()
+        head = self.lexicon.profile.head
+        facts = {name: self.facts.get(name) or getattr(head, name).always for name in FACTS}
+        read = Print(
+            kind=PrintKind.UNKNOWN,
+            number=facts["number"],
+            till=facts["till"],
+            place=facts["place"],
+            seat=head.seat.always,
+            server=facts["server"],
+            channel=channel_of(self.lexicon, facts["place"]),
+            printed=self.printed,
+            items=tuple(self.items),
+            note="; ".join(self.notes),
+            allergies=tuple(dict.fromkeys(self.allergies)),
+            doubts=tuple(dict.fromkeys(self.doubts)),
+            pictures=self.sheet.pictures,
+            drawer_pulses=self.sheet.drawer_pulses,
+            correction_replaces=self.lexicon.profile.marks.correction_replaces,
+        )
+        kind, doubts = kind_of(read, self.marks, self.sheet)
+        lines = tuple(self._line(row, line) for row, line in enumerate(self.sheet.lines))
+        return replace(read, kind=kind, lines=lines, doubts=(*read.doubts, *doubts))
+
+    def _is_mark(self, text: str) -> bool:
+        """Whether a line marks a print: "customer copy" names nobody."""
+        return mark_of(self.lexicon, text) is not None
+
+    def _shown(self, text: str) -> str:
+        """Write a text as doubts may quote it: redacted."""
+        return redacted(
+            squeezed(text),
+            labels=self.lexicon.person,
+            values=self.lexicon.taken_out(text),
+        )
+
+    def _line(self, row: int, line: PaperLine) -> PrintedLine:
+        role = self.roles[row]
+        is_person = role in (Role.HEAD, Role.CARD, Role.HOUSE, Role.UNREAD, Role.ASIDE)
+        preview = redacted(
+            line.text,
+            labels=self.lexicon.person if is_person and not self._is_mark(line.text) else None,
+            values=self.lexicon.taken_out(line.text),
+        )
+        return PrintedLine(
+            text=line.text,
+            preview=preview,
+            role=role,
+            items=tuple(self.rows_of.get(row, ())),
+            is_bold=line.is_bold,
+            is_large=line.is_large,
+        )
+
+
+def _has_sign(text: str) -> bool:
+    """Whether a line has a number or a colon, as facts mostly do."""
+    return ":" in text or any(map(str.isdigit, text))
+
+
+def _joined(before: Printed | None, found: Printed) -> Printed:
+    """Put a day and a time of two lines together; the first of each counts."""
+    if before is None:
+        return found
+    text = before.text if found.text == before.text else f"{before.text} {found.text}"
+    day = before if before.day else found
+    return Printed(text=text, day=day.day, at=before.at or found.at, other_day=day.other_day)

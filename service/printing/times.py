@@ -1,0 +1,206 @@
+"""Times on paper: found in a line, and resolved to a moment by the bar's own clock."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from .prints import Printed
+
+_CLOCK = re.compile(
+    r"(?<![\d:.,])(?P<hour>[0-2]?\d)(?::|(?<=\d)h)(?P<minute>[0-5]\d)(?::(?P<second>[0-5]\d))?"
+    r"(?: ?(?P<half>[ap])\.?(?:m\.?)?(?![^\W\d_]))?(?: ?uhr)?(?![\d:])",
+    re.IGNORECASE,
+)
+_NUMBERS = re.compile(
+    r"(?<![\d./:,-])(?P<one>\d{1,4})(?P<mark>[./-])(?P<two>\d{1,2})(?P=mark)(?P<three>\d{2,4})(?![\d/-])"
+)
+_MONTHS = {
+    name: number
+    for number, names in enumerate(
+        (
+            *("jan january januar janvier enero", "feb february februar fev febrero"),
+            *("mar march mrz märz mars marzo", "apr april avr abril", "may mai mayo maggio"),
+            *("jun june juni juin junio", "jul july juli juillet julio", "aug august aout agosto"),
+            *("sep sept september septiembre", "oct october okt oktober octobre octubre"),
+            *("nov november noviembre", "dec december dez dezember diciembre"),
+        ),
+        start=1,
+    )
+    for name in names.split()
+}
+_MONTH = "|".join(sorted(_MONTHS, key=len, reverse=True))
+_NAMED = re.compile(
+    rf"(?<![\d:.,])(?:(?P<day>\d{{1,2}})\.? ?(?P<month>{_MONTH})(?![^\W\d_])\.?,?"
+    rf"|(?<![^\W_])(?P<month2>{_MONTH})\.? ?(?P<day2>\d{{1,2}}),?)"
+    rf"(?: ?'?(?P<year>\d{{4}}|\d{{2}}(?![\d:])))",
+    re.IGNORECASE,
+)
+_DIGIT = re.compile(r"\d")
+_LETTERS = re.compile(r"[^\W\d_]+")
+_WEEKDAY = re.compile(
+    r"(?<![^\W_])(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun|mo|di|mi|do|fr|sa|so"
+    r"|monday|tuesday|wednesday|thursday|friday|saturday|sunday)(?![^\W_])[.,]?",
+    re.IGNORECASE,
+)
+SKEW = timedelta(minutes=5)
+"""A till's clock may be ahead by so much."""
+
+
+def find_time(text: str, *, day_first: bool) -> tuple[Printed | None, str]:
+    """Find a time, a day or both in a line.
+
+    Parameters
+    ----------
+    text : str
+    day_first : bool
+        ``03/04`` is the third of April.
+
+    Returns
+    -------
+    tuple of (Printed or None, str)
+        What was found, and the line with it blanked out, as long as before.
+    """
+    if not _DIGIT.search(text):
+        return None, text
+    at, day, spans = None, None, []
+    if (found := _CLOCK.search(text)) and (at := _clock(found)) is not None:
+        spans.append(found.span())
+    day_span = None
+    other_day = None
+    if found := _NUMBERS.search(text):
+        day = _day(found, day_first=day_first)
+        other_day = _day(found, day_first=not day_first)
+        day_span = found.span()
+    if day is None and not _MONTHS.keys().isdisjoint(_LETTERS.findall(text.lower())):
+        for found in _NAMED.finditer(text):
+            if (day := _named_day(found)) is not None:
+                day_span = found.span()
+                break
+    if day is not None and day_span is not None:
+        spans.append(day_span)
+        # "do" and "so" are weekdays only right before a day.
+        week = [m.span() for m in _WEEKDAY.finditer(text) if 0 <= day_span[0] - m.end() <= 2]
+        spans += week
+    if not spans:
+        return None, text
+    said = " ".join(text[a:b].strip() for a, b in sorted(spans))
+    rest = text
+    for a, b in spans:
+        rest = rest[:a] + " " * (b - a) + rest[b:]
+    other_day = None if other_day == day else other_day
+    return Printed(text=said, day=day, at=at, other_day=other_day), rest
+
+
+def resolve(
+    printed: Printed | None,
+    received: datetime,
+    zone: ZoneInfo,
+) -> datetime | None:
+    """Give the moment a print speaks of, aware, in UTC.
+
+    A clock time without a day, or with one that can be read two ways, is the latest such moment
+    that is not after `received` (but for `SKEW`): so 23:58 that comes at 00:03 was yesterday. Where
+    the clocks go back and the hour is there twice, the same holds.
+
+    Parameters
+    ----------
+    printed : Printed or None
+    received : datetime
+        Aware.
+    zone : ZoneInfo
+        The bar's.
+
+    Returns
+    -------
+    datetime or None
+        None where the paper has no clock time.
+    """
+    if printed is None or printed.at is None:
+        return None
+    here = received.astimezone(zone).date()
+    days = [here + timedelta(days=n) for n in (-1, 0, 1)]
+    if printed.day is not None:
+        days = [printed.day, *([printed.other_day] if printed.other_day else [])]
+    could = sorted(
+        {
+            datetime.combine(day, printed.at.replace(fold=fold), tzinfo=zone).astimezone(UTC)
+            for day in days
+            for fold in (0, 1)
+        }
+    )
+    past = [moment for moment in could if moment <= received + SKEW]
+    return past[-1] if past else could[0]
+
+
+def business_day(moment: datetime, zone: ZoneInfo, ends_hour: int) -> date:
+    """Give the business day of a moment: before the hour at which a day ends, it is yesterday's.
+
+    Parameters
+    ----------
+    moment : datetime
+        Aware.
+    zone : ZoneInfo
+    ends_hour : int
+    """
+    here = moment.astimezone(zone)
+    return here.date() - timedelta(days=1) if here.hour < ends_hour else here.date()
+
+
+def day_order(texts: Iterable[str]) -> bool | None:
+    """Tell from days in figures whether the day stands before the month.
+
+    Returns
+    -------
+    bool or None
+        None where every one of them can be read both ways, or there is none.
+    """
+    for text in texts:
+        found = _NUMBERS.search(text)
+        if found and len(found["one"]) <= 2:
+            one, two = int(found["one"]), int(found["two"])
+            if 12 < one <= 31 and two <= 12:
+                return True
+            if 12 < two <= 31 and one <= 12:
+                return False
+    return None
+
+
+def _clock(found: re.Match[str]) -> time | None:
+    hour, half = int(found["hour"]), (found["half"] or "").lower()
+    if half and not 1 <= hour <= 12:
+        return None
+    if half:
+        hour = hour % 12 + (12 if half == "p" else 0)
+    if hour > 23:
+        return None
+    return time(hour, int(found["minute"]), int(found["second"] or 0))
+
+
+def _day(found: re.Match[str], *, day_first: bool) -> date | None:
+    one, two, three = int(found["one"]), int(found["two"]), int(found["three"])
+    if len(found["one"]) == 4:
+        return _date(one, two, three)
+    if len(found["one"]) > 2 or len(found["three"]) == 3:
+        return None
+    year = three if three > 99 else 2000 + three
+    first, second = (two, one) if day_first else (one, two)
+    # 02/13 can only be read one way.
+    return _date(year, first, second) or _date(year, second, first)
+
+
+def _named_day(found: re.Match[str]) -> date | None:
+    month = _MONTHS.get((found["month"] or found["month2"]).lower())
+    if month is None:
+        return None
+    year = int(found["year"])
+    return _date(year if year > 99 else 2000 + year, month, int(found["day"] or found["day2"]))
+
+
+def _date(year: int, month: int, day: int) -> date | None:
+    try:
+        return date(year, month, day) if 2000 <= year <= 2099 else None
+    except ValueError:
+        return None

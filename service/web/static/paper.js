@@ -1,0 +1,49 @@
+// What stands on a till's paper, as it was printed, and the menu to pick a name from.
+
+import { el } from "./html.js";
+
+let menu = null;
+
+export const paperOf = (lines) =>
+  lines.length ? el("ol", { class: "paper", "aria-label": "On paper" }, lines.map((line) => el("li", {}, line))) : "";
+
+// Every recipe of the menu, for a word that comes near none of them: at once where nothing else can be
+// picked, else behind a button, so that what is near stays in sight. It is asked for when it is shown.
+export function menuOf(bar, near, onPick) {
+  const place = el("div", { class: "menu" });
+  const show = () => recipesOf(bar).then((recipes) =>
+    place.replaceChildren(...recipes
+      .filter((one) => !near.includes(one.id))
+      .map((one) => el("button", { type: "button", on: { click: () => onPick(one.id) } }, one.name)))).catch(() => {});
+  if (near.length) place.replaceChildren(el("button", { type: "button", on: { click: show } }, "Another drink"));
+  else show();
+  return place;
+}
+
+function recipesOf(bar) {
+  menu = menu || fetch(`/v1/bars/${encodeURIComponent(bar)}/menu`, { signal: AbortSignal.timeout(5000) })
+    .then((answer) => answer.json())
+    .then(({ recipes }) => recipes.map(({ id, name }) => ({ id, name })).sort((one, other) => one.name.localeCompare(other.name)))
+    .catch((fault) => {
+      menu = null;
+      throw fault;
+    });
+  return menu;
+}
+
+// An alert about a print, a number or a printer: seen, it goes; a print that broke off can be taken.
+export const alertOf = (alert, isSafety) => ({
+  key: alert.id,
+  word: alert.kind === "gap" ? "Missing:" : alert.kind === "printer" ? "Printer:" : "Print:",
+  text: alert.words,
+  isSafety,
+  why: "",
+  choices: (taps) => [
+    paperOf(alert.lines),
+    alert.can_be_taken ? button("Take it as it is", "what can be read becomes a ticket", () => taps.takePrint(alert.print)) : "",
+    button("Seen", "somebody looks after it", () => taps.seen(alert.id)),
+  ],
+});
+
+const button = (word, small, onTap) =>
+  el("button", { type: "button", on: { click: onTap } }, el("b", {}, word), el("small", {}, small));

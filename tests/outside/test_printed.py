@@ -1,0 +1,192 @@
+"""Hundreds of generated prints, read by a profile that was learned from three of each till.
+
+The bytes come from python-escpos 3.1 (its ``Dummy`` printer), which is not ours. What is printed is
+generated (`loadtest.printed`): every figure here is on generated prints of an invented house, and
+says nothing of how well the prints of a real till are read. What "right", "lost" and "wrong without
+a mark" mean is defined in `loadtest.printed.scoring`, which is tried here first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from operator import attrgetter
+
+import pytest
+
+from loadtest.printed import (
+    FIRST_LAYOUTS,
+    SECOND_LAYOUTS,
+    Kind,
+    Layout,
+    Print,
+    Role,
+    samples,
+    tickets,
+)
+from loadtest.printed.orders import house
+from loadtest.printed.scoring import Score, score
+from service.printing.learning import learn
+from service.printing.prints import Item, PrintKind
+from service.printing.prints import Print as Read
+from service.printing.prints import Role as Given
+from service.printing.profile import Profile
+from service.printing.reading import read_print
+
+EACH = 60
+"""Prints of each layout."""
+NAMES = {layout.name: layout for layout in (*FIRST_LAYOUTS, *SECOND_LAYOUTS)}
+LEAST_PCT = dict.fromkeys(NAMES, 98.0) | {"diner": 90.0}
+"""Nothing on the diner's paper tells dishes from drinks: those no sample had go to a person."""
+
+
+@cache
+def taught(layout: Layout) -> Profile:
+    data = [one.data for one in samples(layout)]
+    return learn(data, name=layout.name, menu=house().menu).profile
+
+
+@cache
+def evening(layout: Layout) -> tuple[Print, ...]:
+    return tuple(tickets(layout, EACH))
+
+
+@cache
+def scored(layout: Layout) -> Score:
+    total = Score()
+    for one in evening(layout):
+        total.add(score(one, read_print(one.data, taught(layout))))
+    return total
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_is_lost_and_nothing_is_wrong_without_a_mark(name: str) -> None:
+    found = scored(NAMES[name])
+    assert found.lost == 0, found.failures
+    assert found.wrong_unmarked == 0, found.failures
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_lines_of_each_till_are_read(name: str) -> None:
+    found = scored(NAMES[name])
+    assert found.right_pct >= LEAST_PCT[name], found.failures
+
+
+def test_lines_of_all_tills_together_are_read() -> None:
+    total = Score()
+    for layout in NAMES.values():
+        total.add(scored(layout))
+    assert total.prints == EACH * len(NAMES) >= 800
+    assert total.right_pct >= 99.5, total.failures
+
+
+def test_the_tills_differ_and_print_everything_that_tills_print() -> None:
+    assert {layout.columns for layout in NAMES.values()} == {32, 42, 48}
+    printed = [one for layout in NAMES.values() for one in evening(layout)]
+    assert {one.kind for one in printed} == set(Kind)
+    assert {inked.role for one in printed for inked in one.inked} == set(Role)
+    ends = {one.data[-4:-1] if one.data[-1] in (0, 1) else one.data[-1:] for one in printed}
+    assert len(ends) >= 3
+    texts = " ".join(inked.text for one in printed for inked in one.inked)
+    for sign in "éèâñöüëâ€£&":
+        assert sign in texts
+
+
+# ---- The measure itself: what is made wrong on purpose has to count --------------------------
+
+
+@cache
+def full() -> tuple[Print, Read]:
+    """A ticket with a change, an allergy, a note and a dish, and how it is read."""
+    layout = NAMES["receipt"]
+    wanted = {Role.DRINK, Role.CHANGE, Role.ALLERGY, Role.NOTE, Role.FOOD}
+    for one in tickets(layout, 600, seed=5):
+        if one.kind is Kind.TICKET and wanted <= {inked.role for inked in one.inked}:
+            return one, read_print(one.data, taught(layout))
+    raise AssertionError("no such ticket")
+
+
+def first(read: Read, is_it: Callable[[Item], object]) -> int:
+    return next(i for i, item in enumerate(read.items) if is_it(item))
+
+
+def with_item(read: Read, place: int, **changes: object) -> Read:
+    items = list(read.items)
+    items[place] = replace(items[place], **changes)  # type: ignore[arg-type]
+    return replace(read, items=tuple(items))
+
+
+def with_role(read: Read, row: int, role: Given) -> Read:
+    lines = list(read.lines)
+    lines[row] = replace(lines[row], role=role, items=())
+    return replace(read, lines=tuple(lines))
+
+
+def row_of(read: Read, role: Given) -> int:
+    return next(row for row, line in enumerate(read.lines) if line.role is role)
+
+
+def test_a_print_that_is_read_right_counts_so() -> None:
+    truth, read = full()
+    found = score(truth, read)
+    assert (found.right, found.lost, found.wrong_unmarked) == (found.lines, 0, 0), found.failures
+    assert found.lines == len(truth.inked)
+
+
+def test_another_quantity_is_wrong_unless_it_is_marked() -> None:
+    truth, read = full()
+    worse = with_item(read, 0, quantity=read.items[0].quantity + 1)
+    assert score(truth, worse).wrong_unmarked == 1
+    assert score(truth, worse).right < len(truth.inked)
+    marked = with_item(worse, 0, doubts=("2 or 3?",))
+    assert score(truth, marked).wrong_unmarked == 0
+    assert score(truth, marked).right < len(truth.inked)
+
+
+def test_another_drink_is_wrong() -> None:
+    truth, read = full()
+    place = first(read, lambda item: item.name)
+    other = "Salt Ferry" if read.items[place].name != "Salt Ferry" else "Windlass"
+    assert score(truth, with_item(read, place, name=other, changes=())).wrong_unmarked == 1
+
+
+def test_a_forgotten_change_allergy_or_note_is_wrong_and_lost() -> None:
+    truth, read = full()
+    for role, name in (
+        (Given.CHANGE, "changes"),
+        (Given.ALLERGY, "allergies"),
+        (Given.NOTE, "note"),
+    ):
+        place = first(read, attrgetter(name))
+        row = row_of(read, role)
+        worse = with_item(read, place, **{name: "" if name == "note" else ()})
+        found = score(truth, with_role(worse, row, Given.HOUSE))
+        assert found.lost >= 1, name
+        assert found.wrong_unmarked >= 1 or read.items[place].note, name
+
+
+def test_a_drink_taken_for_money_is_lost() -> None:
+    truth, read = full()
+    row = row_of(read, Given.ITEM)
+    assert score(truth, with_role(read, row, Given.MONEY)).lost == 1
+
+
+def test_a_dish_taken_for_a_drink_is_wrong_only_where_the_menu_knows_it() -> None:
+    truth, read = full()
+    place = first(read, lambda item: item.sort.value == "food")
+    drink = replace(read.items[place], sort=read.items[0].sort)
+    assert score(truth, with_item(read, place, sort=drink.sort)).wrong_unmarked == 0
+    worse = with_item(read, place, sort=drink.sort, name="Windlass", changes=(), note="")
+    assert score(truth, worse).wrong_unmarked == 1
+
+
+def test_number_place_and_kind_count() -> None:
+    truth, read = full()
+    assert score(truth, replace(read, number="1")).wrong_unmarked == 1
+    assert score(truth, replace(read, place="Table: 99")).wrong_unmarked == 1
+    assert score(truth, replace(read, kind=PrintKind.REPORT)).lost > 0
+    again = replace(truth, kind=Kind.REPRINT)
+    assert score(again, read).wrong_unmarked == 1
+    void = replace(truth, kind=Kind.VOID)
+    assert score(void, read).wrong_unmarked == 1
