@@ -60,6 +60,25 @@ def snapshot_of(state: BarState, now: datetime) -> Snapshot:
     )
 
 
+def snapshot_of_build(state: BarState, build: BuildRecord, now: datetime) -> Snapshot:
+    """Give a snapshot of one build in hand and its rounds alone: its work depends on nothing else.
+
+    What was chilled with ice when it began is written down, whatever glasses there are by now.
+    """
+    names = {state.drinks[drink].ticket for drink in build.drinks if drink in state.drinks}
+    tickets = tuple(_ticket(state, state.tickets[name], now, {}) for name in sorted(names))
+    present = {drink.id for ticket in tickets for drink in ticket.drinks}
+    return Snapshot(
+        bar=state.bar.id,
+        menu=state.bar.menu,
+        standards=state.bar.standards,
+        counter=counter_now(state, now),
+        people_on=(),
+        tickets=tickets,
+        in_hand=(_in_hand(build, present, now),),
+    )
+
+
 def _with_hours(state: BarState, present: Presence, now: datetime) -> Presence:
     """Give somebody on the floor with their breaks, the end of their shift, and rested arms."""
     person = state.bar.counter.by_person[present.person]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.errors import Conflict, NotFound
-from service.night.moment import snapshot_of
+from service.night.moment import snapshot_of_build
 from service.night.records import BuildRecord, DrinkState, ShownBuild
 from service.night.state import Draft
 from solver.snapshot import rail_of
@@ -25,7 +25,7 @@ WITH_ICE = (
 
 def work_in_hand(draft: Draft, record: BuildRecord) -> Work:
     """Give the work of a build in hand."""
-    snapshot = snapshot_of(draft.state, draft.now)
+    snapshot = snapshot_of_build(draft.state, record, draft.now)
     in_hand = rail_of(snapshot).in_hand
     return work_of(snapshot, record.person, [in_hand[drink] for drink in record.drinks])
 
