@@ -120,7 +120,7 @@ def _swapped(found: re.Match[str]) -> dict[str, Any]:
 
 def _ingredient(lexicon: Lexicon, found: re.Match[str]) -> str:
     """Give what a change word speaks of; nothing where the word is weak and that is not known."""
-    rest = found.string[found.end() :].strip()
+    rest = bare(found.string[found.end() :])
     if not any(map(str.isalpha, rest)) or "," in rest:
         return ""
     is_weak = squeezed(found["word"].casefold()) in lexicon.weak

@@ -16,6 +16,8 @@ _GAP = re.compile(r"\s{2,}|\s[/|·•]\s|\t")
 _DASHES = re.compile(r"\s[-–]\s")
 _PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
 LONGEST_PLACE, LONGEST_NAME = 28, 40
+SMALL_WORDS = frozenset(("on", "at", "the", "to", "of", "for", "in", "um", "am", "le", "la", "à"))
+"""Words between facts that say nothing by themselves: ``PRINTED 18:06 ON TILL 1``."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -72,8 +74,13 @@ def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
     if not line.facts and not is_head:
         return None
     has_patterns = any(getattr(lexicon.profile.head, name).patterns for name in FIELDS)
-    line.leftover = "" if has_patterns else " / ".join(filter(None, leftovers))
+    said = [one for one in leftovers if one.casefold() not in SMALL_WORDS and _has_word(one)]
+    line.leftover = "" if has_patterns else " / ".join(said)
     return line
+
+
+def _has_word(text: str) -> bool:
+    return any(map(str.isalnum, text))
 
 
 def _by_template(lexicon: Lexicon, found: dict[str, str]) -> HeadLine | None:

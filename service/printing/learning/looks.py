@@ -7,6 +7,7 @@ import unicodedata
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 
 from service.printing import vocabulary as common
 from service.printing.codepages import COMMON, decoded
@@ -54,25 +55,23 @@ def paper_of(prints: Sequence[RawPrint]) -> tuple[Paper, list[str]]:
 
 
 def _with_codec(prints: Sequence[RawPrint], paper: Paper, unsure: list[str]) -> Paper:
-    pages: Counter[int | None] = Counter()
-    unnamed = b""
+    """Propose what text is in where the till names no code page, or one that is not common."""
+    accented: dict[int | None, bytes] = {}
     for row in prints:
         for event in Scanner().feed(row.begins_with + row.data):
-            if isinstance(event, Text) and not event.raw.isascii():
-                pages[event.style.code_page] += 1
-                if event.style.code_page is None:
-                    unnamed += event.raw + b"\n"
-    unknown = sorted(n for n in pages if n is not None and n not in COMMON)
-    if unknown:
-        unsure.append(
-            f"code page {unknown[0]} of this printer is not a common one: look at accents below,"
-            " and name it under paper, code_pages"
-        )
-    if not unnamed:
-        return paper
-    codec = max(GUESSED, key=lambda name: _likely(unnamed, name))
-    unsure.append(f"the till names no code page; by its accents the text is in {codec}")
-    return replace(paper, text=codec)
+            page = event.style.code_page if isinstance(event, Text) else 0
+            if isinstance(event, Text) and not event.raw.isascii() and page not in COMMON:
+                accented[page] = accented.get(page, b"") + event.raw + b"\n"
+    likely = {page: max(GUESSED, key=partial(_likely, raw)) for page, raw in accented.items()}
+    if None in likely:
+        unsure.append(f"the till names no code page; by its accents the text is in {likely[None]}")
+        return replace(paper, text=likely[None])
+    pages = {page: codec for page, codec in sorted(likely.items()) if page is not None}
+    unsure += [
+        f"code page {page} of this printer is not a common one; by its accents it is {codec}"
+        for page, codec in pages.items()
+    ]
+    return replace(paper, code_pages=pages)
 
 
 def _likely(raw: bytes, codec: str) -> float:

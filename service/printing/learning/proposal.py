@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import yaml
 
 from service.printing.prints import Print
-from service.printing.profile import PROFILE, Profile
+from service.printing.profile import PROFILE, Changes, Profile
 from service.printing.reading import read_print
 from solver.errors import BadValue
 from solver.menu import Menu
@@ -81,7 +81,10 @@ def learn(files: Sequence[bytes], *, name: str, menu: Menu | None = None) -> Pro
         raise BadValue(f"{FEWEST} prints or more with text on them", len(kept), hint)
     sheets = [sheet for _, sheet in kept]
     paper = replace(paper, width=width_of(sheets, unsure))
-    profile = Profile(name=name, paper=paper, items=items_of(sheets, known, unsure))
+    # Known from the first look on: "extra" is a change before an ingredient and a note elsewhere.
+    changes = Changes(ingredients=tuple(sorted(known.ingredients.values())))
+    items = items_of(sheets, known, unsure)
+    profile = Profile(name=name, paper=paper, items=items, changes=changes)
     profile = seats_of(profile, [[line.text for line in sheet.inked] for sheet in sheets])
 
     is_name = known.is_name if known.drinks else None

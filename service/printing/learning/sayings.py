@@ -52,7 +52,6 @@ def changes_of(
         leave_out=tuple(leave_out),
         add=tuple(add),
         swap=tuple(sorted(swaps)),
-        ingredients=tuple(sorted(known.ingredients.values())),
     )
     return replace(profile, changes=changes)
 

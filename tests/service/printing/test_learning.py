@@ -74,13 +74,13 @@ def test_the_side_of_the_quantity(menu: Menu) -> None:
 
 def test_a_sign_before_an_ingredient_is_learned_by_what_is_in_the_drink(menu: Menu) -> None:
     rows = (
-        ("Ticket 1", "2 Salt Ferry", "   - sugar syrup", "   ++ soda"),
+        ("Ticket 1", "2 Salt Ferry", "   - sugar syrup", "   >> soda"),
         ("Ticket 2", "1 Long Meadow", "   - honey syrup"),
         ("Ticket 3", "1 Slate Roof"),
     )
     found = taught(menu, *rows)
     assert found.profile.changes.leave_out == ("-",)
-    assert found.profile.changes.add == ("++",)
+    assert found.profile.changes.add == (">>",)
     assert found.prints[0].items[0].changes == (
         {"leave_out": "sugar syrup"},
         {"add": {"ingredient": "soda"}},
@@ -88,6 +88,15 @@ def test_a_sign_before_an_ingredient_is_learned_by_what_is_in_the_drink(menu: Me
     without = taught(None, *rows)
     assert without.profile.changes.leave_out == ()
     assert any("'-' stands before words" in one for one in without.unsure)
+
+
+def test_a_word_that_may_mean_anything_stays_one(menu: Menu) -> None:
+    rows = [(f"Ticket {n}", "2 Salt Ferry", "   extra soda", "   + soda") for n in (1, 2, 3)]
+    found = taught(menu, *rows)
+    assert found.profile.changes.add == ()
+    assert found.prints[0].items[0].changes == ({"add": {"ingredient": "soda"}},) * 2
+    (item,) = read_print(bytes_of("1 Salt Ferry", "   extra cold"), found.profile).items
+    assert (item.changes, item.note) == ((), "extra cold")
 
 
 def test_a_swap_in_other_words(menu: Menu) -> None:
@@ -144,6 +153,18 @@ def test_a_number_alone_and_what_no_template_can_say(menu: Menu) -> None:
     assert not any(read.server for read in found.prints)
     assert any("no sample shows a server" in one for one in found.unsure)
     assert any("'ANA" in one for one in found.unsure)
+
+
+def test_a_code_page_of_a_number_that_only_this_printer_has(menu: Menu) -> None:
+    rows = [
+        b"\x1bt\xc8" + f"Ticket {n}\nServer: {name}\n1 Salt Ferry\n".encode("cp1252") + b"\x1dV\x00"
+        for n, name in enumerate(("Siân", "Renée", "Jürgen"), 1)
+    ]
+    found = learn(rows, name="till", menu=menu)
+    assert found.profile.paper.code_pages == {200: "cp1252"}
+    assert [read.server for read in found.prints] == ["Siân", "Renée", "Jürgen"]
+    assert all(read.is_sure for read in found.prints)
+    assert any("code page 200" in one for one in found.unsure)
 
 
 def test_labels_that_no_common_word_is(menu: Menu) -> None:

@@ -60,6 +60,8 @@ def test_a_ticket() -> None:
         ("Tisch 4       Bedienung: Jürgen", "server", "Jürgen"),
         ("Table 4 Server Mary Ann Till 2", "server", "Mary Ann"),
         ("Kasse 2", "till", "2"),
+        ("PRINTED 18:06 ON TILL 1", "till", "1"),
+        ("Taken by Ana   12 Feb 2027, 18:29", "server", "Ana"),
     ],
 )
 def test_facts_by_their_labels(line: str, fact: str, value: str) -> None:
