@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator
+from typing import Any
 
 import simpy
 from hypothesis import given
@@ -34,9 +35,9 @@ def test_nothing_is_lost(stretches: list[tuple[int, int]]) -> None:
 def test_stuff_is_held_first_come_first_served() -> None:
     env = simpy.Environment()
     stuff = Stuff(env, "tap:lager", 1, 4)
-    got: list[tuple[str, int]] = []
+    got: list[tuple[str, float]] = []
 
-    def wants(name: str, at: int, length: int) -> Iterator[simpy.Event]:
+    def wants(name: str, at: int, length: int) -> Generator[simpy.Event, Any, None]:
         yield env.timeout(at)
         request = stuff.ask()
         yield request
