@@ -18,7 +18,7 @@ from .night import WaitsFor
 from .records import BlockNow, BuildNow, DrinkNow, PersonNow
 from .screen import serving_ms
 from .script import Cue, Go, Point
-from .starting import begin, missing_for
+from .starting import begin, fitting, missing_for
 from .supplies import to_ms
 
 Process = Generator[simpy.Event, Any, None]
@@ -104,7 +104,8 @@ class AtWork:
 
     def _next(self) -> Process:
         match self._order.next_for(self._me):
-            case Make(drinks):
+            case Make(wanted):
+                drinks = fitting(self._bar, self._me, wanted)
                 missing = missing_for(self._bar, self._me, drinks)
                 if missing is None:
                     yield from self._make(begin(self._bar, self._me, self._held, drinks))
@@ -267,10 +268,11 @@ class AtWork:
         bar.note_heard(me)
         if not self._away.is_due and not self._errands.is_for_hands:
             found = self._order.next_for(me)
-            if isinstance(found, Make) and missing_for(bar, me, found.drinks) is None:
-                begun = begin(bar, me, self._held, found.drinks)
+            drinks = fitting(bar, me, found.drinks) if isinstance(found, Make) else ()
+            if drinks and missing_for(bar, me, drinks) is None:
+                begun = begin(bar, me, self._held, drinks)
                 begun.build.blocks[0].heard_start_ms = me.free_ms
-                for drink in found.drinks:
+                for drink in drinks:
                     bar.hear_begun(drink)
                 self._committed = begun
         bar.told()

@@ -35,20 +35,36 @@ def missing_for(bar: Bar, person: PersonNow, drinks: Sequence[DrinkNow]) -> Miss
     if well := bar.wells.short(_ice(bar, person, drinks)):
         bar.wants_ice(well)
         return WaitsFor.ICE, well
-    wares = [bar.ware(drink, drink.mix) for drink in drinks]
-    needed = _at_start(bar, person, wares)
-    for resource, count in needed.items():
+    for resource, count in _at_start(bar, person, drinks).items():
         stuff = bar.stuff.get(resource)
         if stuff is not None and stuff.num_free < count:
             return waits_for(resource), resource
     return None
 
 
+def fitting(bar: Bar, person: PersonNow, drinks: tuple[DrinkNow, ...]) -> tuple[DrinkNow, ...]:
+    """Give as many drinks of a build as there are vessels for, if nothing else held any.
+
+    A glass that has to be chilled by hand makes a drink another one, which wants a vessel of its
+    own: where chilled glasses went elsewhere since the order was made, the rest is made later.
+    """
+    while len(drinks) > 1:
+        needed = _at_start(bar, person, drinks)
+        if all(
+            name not in bar.stuff or n <= bar.stuff[name].capacity for name, n in needed.items()
+        ):
+            break
+        drinks = drinks[:-1]
+    return drinks
+
+
 def begin(bar: Bar, person: PersonNow, held: Held, drinks: Sequence[DrinkNow]) -> Begun:
     """Begin a build whose needs are met: it is in somebody's hands from now on."""
     needed = _ice(bar, person, drinks)
-    mixes = [bar.glasses.take(drink.mix) for drink in drinks]
-    wares = [bar.ware(drink, mix) for drink, mix in zip(drinks, mixes, strict=True)]
+    mixes = bar.glasses.as_taken([drink.mix for drink in drinks])
+    wares = _wares(bar, drinks)
+    for drink in drinks:
+        bar.glasses.take(drink.mix)
     work, scripts = bar.book.work(person.id, bar.counter, bar.counter_version, wares)
     ids = [drink.id for drink in drinks]
     build = BuildNow(
@@ -72,8 +88,14 @@ def begin(bar: Bar, person: PersonNow, held: Held, drinks: Sequence[DrinkNow]) -
     return begun
 
 
-def _at_start(bar: Bar, person: PersonNow, wares: Sequence[Ware]) -> dict[str, int]:
-    work, scripts = bar.book.work(person.id, bar.counter, bar.counter_version, wares)
+def _wares(bar: Bar, drinks: Sequence[DrinkNow]) -> list[Ware]:
+    """Give drinks as work sees them, in the glasses that would be taken for them now."""
+    mixes = bar.glasses.as_taken([drink.mix for drink in drinks])
+    return [bar.ware(drink, mix) for drink, mix in zip(drinks, mixes, strict=True)]
+
+
+def _at_start(bar: Bar, person: PersonNow, drinks: Sequence[DrinkNow]) -> dict[str, int]:
+    work, scripts = bar.book.work(person.id, bar.counter, bar.counter_version, _wares(bar, drinks))
     needed: dict[str, int] = {}
     for i in scripts.at_start:
         name = work.holds[i].resource

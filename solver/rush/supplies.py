@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import simpy
 
 from solver.counter import Counter, Well
-from solver.menu import Ice, Mix
+from solver.menu import Ice, Method, Mix
 
 from .night import GlassLog, UsedLog, WellLog
 from .scenario import Supplies
@@ -77,11 +77,28 @@ class Glasses:
         one = self._glasses[glass]
         return one.clean + one.chilled
 
-    def take(self, mix: Mix) -> Mix:
-        """Take a glass for a drink; says whether it has to be chilled by ice, as a rail does."""
+    def as_taken(self, mixes: Sequence[Mix]) -> list[Mix]:
+        """Give mixes as they will be if glasses are taken for them now, in this order.
+
+        As a rail does: where no chilled glass is left, one is chilled with ice and water.
+        """
+        left = {
+            mix.glass: (self._glasses[mix.glass].clean, self._glasses[mix.glass].chilled)
+            for mix in mixes
+        }
+        found = []
+        for mix in mixes:
+            clean, chilled = left[mix.glass]
+            is_chilled = _takes_chilled(mix, clean, chilled)
+            left[mix.glass] = (clean - (not is_chilled), chilled - is_chilled)
+            by_ice = mix.chilled and not is_chilled and mix.method is not Method.DRAUGHT
+            found.append(replace(mix, chill_by_ice=True) if by_ice else mix)
+        return found
+
+    def take(self, mix: Mix) -> None:
+        """Take a glass for a drink."""
         one = self._glasses[mix.glass]
-        was_chilled = bool(one.chilled) and (mix.chilled or not one.clean)
-        if was_chilled:
+        if _takes_chilled(mix, one.clean, one.chilled):
             one.chilled -= 1
         else:
             one.clean -= 1
@@ -89,8 +106,6 @@ class Glasses:
         one.in_use += 1
         one.most_in_use = max(one.most_in_use, one.in_use)
         self._note_none(one)
-        by_ice = mix.chilled and not was_chilled and mix.method.value != "draught"
-        return replace(mix, chill_by_ice=True) if by_ice else mix
 
     def leave(self, glass: str, back_ms: int) -> None:
         """Let a glass go with its guest; at the washer after `back_ms`."""
@@ -154,6 +169,11 @@ class Glasses:
             )
             for name, one in self._glasses.items()
         )
+
+
+def _takes_chilled(mix: Mix, clean: int, chilled: int) -> bool:
+    """Whether a drink takes a chilled glass: because it wants one, or because no other is left."""
+    return chilled > 0 and (mix.chilled or clean < 1)
 
 
 @dataclass(slots=True, kw_only=True)

@@ -11,6 +11,7 @@ import pytest
 from solver.menu import Ice, Method
 from solver.rush.guests import Guests, Patience, SecondThoughts
 from solver.rush.little import little_law_error, stretches_of
+from solver.rush.mix import Sort
 from solver.rush.night import DrinkEnd, Night, ResourceKind, WaitsFor
 from solver.rush.scenario import (
     Barback,
@@ -394,3 +395,25 @@ def test_no_flame_while_the_room_is_full() -> None:
             if drink.method == Method.FLAMED and drink.begun_s is not None:
                 open_then = [count for at_s, count in found.open_drinks if at_s <= drink.begun_s]
                 assert open_then[-1] <= most + 1
+
+
+@every_policy
+def test_hands_never_wait_for_what_they_hold_themselves(policy: Policy) -> None:
+    """With two chilled glasses left, drinks of one mix want a vessel for each way of chilling."""
+    rush = small_rush(
+        searching=QUICK,
+        patience=Patience(bar_top_s=None),
+        supplies=Supplies(chill_s=240, glass_back_s=(60, 120), glass_wash_s=60),
+        guests=Guests(drinks_an_hour=(160, 160), mix_pct={Sort.STIRRED: 1}),
+        hard_stop="22:00",
+    )
+    counter = replace(
+        rush.house.counter,
+        glasses=tuple(replace(g, chilled=min(2, g.chilled)) for g in rush.house.counter.glasses),
+        stations=tuple(replace(s, mixing_glasses=2) for s in rush.house.counter.stations),
+    )
+    rush = replace(rush, house=replace(rush.house, counter=counter))
+    found = simulate(rush, seed=2, policy=policy)
+    assert found is not None
+    assert all(one.over_s is not None for one in found.rounds)
+    assert found.ended_s < 3 * 3600

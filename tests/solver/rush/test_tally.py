@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Generator
+from typing import Any
 
 import simpy
 from hypothesis import given
@@ -36,7 +37,7 @@ def test_stuff_is_held_first_come_first_served() -> None:
     stuff = Stuff(env, "tap:lager", 1, 4)
     got: list[tuple[str, float]] = []
 
-    def wants(name: str, at: int, length: int) -> Generator[simpy.Event, None, None]:
+    def wants(name: str, at: int, length: int) -> Generator[simpy.Event, Any, None]:
         yield env.timeout(at)
         request = stuff.ask()
         yield request
