@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 
 from service.desk import Ask, Desk, Replied
 from service.files.bars import Bar
+from service.naming import NO_ALIASES, recipes_spelled
 from service.night.prints import Became, PrintRecord
 from service.night.records import TicketRecord
 from service.night.state import BarState, Draft
@@ -135,8 +136,14 @@ class Intake:
         told = bar.prints.profile if bar.prints else None
         profile = told or NO_PROFILE
         zone = ZoneInfo(bar.timezone)
+        names = recipes_spelled(bar.menu, NO_ALIASES)
         try:
-            found = read_print(received.raw.data, profile, begins_with=received.raw.begins_with)
+            found = read_print(
+                received.raw.data,
+                profile,
+                begins_with=received.raw.begins_with,
+                is_name=lambda text: names.id_of(text) is not None,
+            )
             said = resolve(found.printed, received.at, zone)
             lines = found.preview
         except Exception:

@@ -366,7 +366,7 @@ class Profile:
     ----------
     name : str
     business_day_ends : int
-        The hour by the bar's clock at which a business day ends.
+        The hour by the bar's clock at which a business day ends; usually as `night.hours` has it.
     common_words : bool
         Whether the common words count beside the lists here.
     not_here : tuple of str
@@ -379,7 +379,7 @@ class Profile:
     """
 
     name: Text
-    business_day_ends: Annotated[int, Limits(ge=0, le=23)] = 5
+    business_day_ends: Annotated[int, Limits(ge=0, le=23)] = 6
     common_words: bool = True
     not_here: Words = ()
     paper: Paper = Paper()

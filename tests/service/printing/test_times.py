@@ -9,7 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from service.night.hours import DAY_BEGINS_H
 from service.printing.prints import Printed
+from service.printing.profile import Profile
 from service.printing.times import SKEW, business_day, find_time, resolve
 
 # Hypothesis wants bounds without a zone.
@@ -145,3 +147,7 @@ def test_a_clock_time_is_of_the_last_day(received: datetime, at: time, zone: Zon
 )
 def test_a_business_day_ends_by_the_bars_clock(moment: datetime, day: date) -> None:
     assert business_day(moment, LONDON, 5) == day
+
+
+def test_a_business_day_ends_when_the_bars_own_does() -> None:
+    assert Profile(name="till").business_day_ends == DAY_BEGINS_H
