@@ -26,10 +26,15 @@ Utc = Annotated[
 ]
 
 
+def exact_text(moment: datetime) -> str:
+    """Write a UTC time to the microsecond, without a sign that an address would have to escape."""
+    return f"{moment:%Y-%m-%dT%H:%M:%S.%f}Z"
+
+
 Exact = Annotated[
     datetime,
-    PlainSerializer(datetime.isoformat, return_type=str, when_used="json"),
-    Field(examples=["2027-02-12T21:04:10.123456+00:00"]),
+    PlainSerializer(exact_text, return_type=str, when_used="json"),
+    Field(examples=["2027-02-12T21:04:10.123456Z"]),
 ]
 """A time that is sent back as it came: where a list goes on."""
 

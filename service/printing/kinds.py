@@ -28,6 +28,7 @@ def kind_of(read: Print, marks: list[PrintKind], sheet: Sheet) -> tuple[PrintKin
         return PrintKind.PICTURE, doubts
     is_code = any(line.is_code for line in sheet.lines)
     if is_code:
+        doubts.append("there is only a code on it")
         return PrintKind.UNKNOWN, doubts
     return (PrintKind.DRAWER if read.drawer_pulses else PrintKind.EMPTY), doubts
 
