@@ -24,6 +24,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from service.files import SAMPLES, read_rush
+from service.planning.task import one_of_some
 from solver.planner import warm_up
 from solver.rush.figures import Stretch, When, figures_of
 from solver.rush.little import little_law_error
@@ -31,8 +32,6 @@ from solver.rush.night import Night
 from solver.rush.scenario import Policy, Rush
 from solver.rush.simulate import simulate
 from solver.rush.study import busiest_hour
-from solver.snapshot import Presence, Snapshot
-from solver.tickets import Channel, Drink, Line, Ticket
 
 RUSHES = SAMPLES / "rushes"
 QUICK_NIGHTS, NIGHTS = 1, 8
@@ -53,7 +52,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Measure and print; the last line is for machines."""
     args = _arguments(argv)
     rush = _with_moves(read_rush(args.rush), args.moves)
-    _warm(rush)
+    # So that no night pays for what is compiled.
+    warm_up(one_of_some(rush.house))
     busiest = busiest_hour(rush)
     seeds = range(args.seed, args.seed + args.nights)
     print(f"{rush.scenario.name}: {args.nights} nights from seed {args.seed}")
@@ -83,32 +83,6 @@ def _with_moves(rush: Rush, moves: int | None) -> Rush:
         return rush
     searching = replace(rush.scenario.searching, moves=moves)
     return replace(rush, scenario=replace(rush.scenario, searching=searching))
-
-
-def _warm(rush: Rush) -> None:
-    """Load what is compiled, so that no night pays for it."""
-    counter = rush.house.counter
-    lines = tuple(Line(recipe=recipe.id) for recipe in rush.house.menu.recipes[:4])
-    drinks = tuple(Drink(id=f"d{n}", line=n) for n in range(len(lines)))
-    ticket = Ticket(
-        id="t",
-        number="1",
-        channel=Channel.FLOOR,
-        placed_s=0.0,
-        promise_s=600,
-        lines=lines,
-        drinks=drinks,
-    )
-    warm_up(
-        Snapshot(
-            bar=rush.house.id,
-            menu=rush.house.menu,
-            standards=rush.house.standards,
-            counter=counter,
-            people_on=tuple(Presence(person=person.id) for person in counter.people),
-            tickets=(ticket,),
-        )
-    )
 
 
 def _night(rush: Rush, policy: Policy, seed: int, busiest: Stretch) -> Timed:

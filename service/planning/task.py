@@ -14,6 +14,7 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
 from service.clock import Clock
 from service.desk import Desk
@@ -28,6 +29,9 @@ from solver.tickets import Channel, Drink, Line, Ticket
 
 from .aside import StepAside
 from .quick import Planned, previous_plan
+
+if TYPE_CHECKING:
+    from solver.rush.scenario import House
 
 log = logging.getLogger("threedeep.planning")
 
@@ -216,7 +220,7 @@ def warm_up_aside(
         from solver.planner import warm_up  # noqa: PLC0415
 
         try:
-            warm_up(_one_of_some(bar), can_plan=can_plan)
+            warm_up(one_of_some(bar), can_plan=can_plan)
         except Exception:
             log.exception("action=warm_up")
         done()
@@ -226,8 +230,8 @@ def warm_up_aside(
     return thread
 
 
-def _one_of_some(bar: Bar) -> Snapshot:
-    """Give a snapshot with a round of the bar's first drinks."""
+def one_of_some(bar: Bar | House) -> Snapshot:
+    """Give a snapshot with a round of the bar's first drinks, to warm the planner up with."""
     lines = tuple(Line(recipe=recipe.id) for recipe in bar.menu.recipes[:4])
     drinks = tuple(Drink(id=f"d{n}", line=n) for n in range(len(lines)))
     ticket = Ticket(
