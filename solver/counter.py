@@ -287,7 +287,7 @@ class HouseRules:
     steady_margin_pct: int = 2
     pass_room: int = 0
     pass_price: int = 20
-    next_line_pct: int = 200
+    next_line_pct: int = 400
     shakes_in_a_row: int = 12
     rest_s: int = 45
     wash_for: tuple[str, ...] = WASH_FOR

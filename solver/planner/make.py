@@ -243,12 +243,14 @@ def _search(engine: Engine, found: Found, deadline: Deadline) -> None:
     found.add("search", search.drafts())
     if has_pins:
         loose = [replace(draft, is_pinned=False) for draft in search.drafts()]
-        free = Search(engine, loose, seed=deadline.seed + 1)
-        free.run(deadline.progress(free, kept_until, end))
-        margin = 100 - engine.packed.snapshot.counter.rules.steady_margin_pct
-        if (free.cost // TIE) * 100 < (search.cost // TIE) * margin:
-            found.add("search", free.drafts(), cost_with_pins=search.cost)
-            return
+        # What is shown as next may fit before its person leaves only because it comes first.
+        if engine.lay(loose) is not None:
+            free = Search(engine, loose, seed=deadline.seed + 1)
+            free.run(deadline.progress(free, kept_until, end))
+            margin = 100 - engine.packed.snapshot.counter.rules.steady_margin_pct
+            if (free.cost // TIE) * 100 < (search.cost // TIE) * margin:
+                found.add("search", free.drafts(), cost_with_pins=search.cost)
+                return
     if is_short:
         _prove(engine, found, search.drafts(), deadline)
 

@@ -217,7 +217,7 @@ class Searching:
         Of 100 plans, how many are judged by `verify`.
     """
 
-    moves: int = 2000
+    moves: int = 4000
     verify_pct: float = 2.0
 
     def __post_init__(self) -> None:

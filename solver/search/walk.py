@@ -12,9 +12,12 @@ from solver.timing import Draft, Engine
 from solver.timing.arrays import (
     CLASS,
     DRINK,
+    LAST,
     MIX,
     MOST_DRINKS,
+    NEVER,
     PINNED,
+    PLACED,
     PUT_FIRST,
     SET_UP_FROM,
     SET_UP_TO,
@@ -34,7 +37,9 @@ from .moves import BEST_COST, NUM, NUM_BEST, NUM_TAKEN, NUM_TRIED, new_walk, roo
 MOVES_A_CHUNK = 250
 HOT_SHARE = 0.15
 COLD_SHARE = 0.001
-"""Temperatures at the start and the end, as shares of the mean cost of a round.
+"""Temperatures at the start and the end, as shares of the mean time to last drink of a round.
+
+Not of its cost: the price of hands and of being late would heat a long rail until nothing settles.
 
 Measured on random three-deep snapshots; `loadtest/plan_quality.py` shows what they give.
 """
@@ -78,10 +83,18 @@ class Search:
         self._walk.notes[NUM] = len(drafts)
         if not begin_walk(engine.bench, self._slots, self._clock, self._walk):
             raise EngineFault("the list to begin with cannot be laid")
-        # What is put first is one figure, not a sum over rounds: a step costs as much of the whole.
-        is_sum = engine.bench.house[PUT_FIRST] == MEAN
-        rounds = max(1, len(engine.bench.tickets)) if is_sum else 1
-        self._round_cost = max(1, self.cost // TIE // rounds)
+        self._round_cost = max(1, self._step())
+
+    def _step(self) -> int:
+        """What a round more or less is worth, by the list to begin with.
+
+        What is put first is one figure, not a sum over rounds: a step costs as much of the whole.
+        """
+        if self._engine.bench.house[PUT_FIRST] != MEAN:
+            return self.cost // TIE
+        last = self._clock.tickets[:, LAST]
+        waited = (last - self._engine.bench.tickets[:, PLACED])[last > -NEVER]
+        return int(waited.sum()) // max(1, len(waited))
 
     @property
     def cost(self) -> int:

@@ -179,6 +179,27 @@ class TestPins:
         assert plan.builds[0].is_pinned
         assert verify(snap, plan) == ()
 
+    def test_what_fits_only_as_next_stays_next(self) -> None:
+        """Ana leaves in 620 s; Ben comes in 590, and j31, which goes first, waits for him.
+
+        Were j11 not shown as next, Ana would have to wait for j31 to begin, and then leave.
+        """
+        snap = reduction_snapshot([40, 400, 400], num_people=2)
+        first, *urgent = snap.tickets
+        snap = replace(
+            snap,
+            tickets=(first, *(replace(one, overtaken=3) for one in urgent)),
+            people_on=(
+                Presence(person="ana", away=(Away(from_s=620),)),
+                Presence(person="ben", from_s=590),
+            ),
+            pinned=(Pinned(person="ana", drinks=("j11",)),),
+        )
+        plan = planned(snap)
+        shown = [(build.person, build.is_pinned) for build in plan.builds]
+        assert shown == [("ana", True), ("ana", False), ("ben", False)]
+        assert verify(snap, plan) == ()
+
     def test_unless_the_gain_is_worth_it(self) -> None:
         snap = self.seen(steady_margin_pct=5)
         plan = planned(snap)
