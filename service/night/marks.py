@@ -113,20 +113,28 @@ def people_on(state: BarState, now: datetime) -> tuple[Presence, ...]:
 
 
 def in_washer(state: BarState, now: datetime) -> tuple[InWasher, ...]:
-    """Give the vessels that are in the washer, and when they come back."""
-    found = []
-    for mark in state.marks_of(MarkKind.WASHER, now):
-        _, _, station, vessel = mark.key.split("/")
-        if station in state.bar.counter.by_station and mark.until is not None:
+    """Give the vessels that are in the washer, and when they come back.
+
+    No more than a station has: where more were let go, those that went in first are back already.
+    """
+    stations, found = state.bar.counter.by_station, []
+    room = {
+        (station.id, vessel): station.num_vessels(vessel)
+        for station in stations.values()
+        for vessel in Vessel
+    }
+    marks = [m for m in state.marks_of(MarkKind.WASHER, now) if m.until is not None]
+    for mark in sorted(marks, key=lambda mark: (mark.until, mark.key), reverse=True):
+        _, _, station, name = mark.key.split("/")
+        left = room.get((station, Vessel(name)), 0)
+        if left and mark.until is not None:
+            count = min(left, mark.number or 1)
+            room[station, Vessel(name)] = left - count
+            back_s = seconds_from(now, mark.until)
             found.append(
-                InWasher(
-                    station=station,
-                    vessel=Vessel(vessel),
-                    back_s=seconds_from(now, mark.until),
-                    count=mark.number or 1,
-                )
+                InWasher(station=station, vessel=Vessel(name), back_s=back_s, count=count)
             )
-    return tuple(found)
+    return tuple(reversed(found))
 
 
 def glasses_back(state: BarState, now: datetime) -> tuple[GlassesBack, ...]:

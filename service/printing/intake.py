@@ -196,13 +196,8 @@ class _Known:
 
     def tickets(self, day: str, till: str, number: str) -> list[TicketRecord]:
         """Give the tickets of a business day, till and number, in the order they came."""
-        here = [
-            ticket
-            for ticket in self._draft.tickets.values()
-            if (ticket.number, ticket.till, ticket.business_day) == (number, till, day)
-        ]
-        if here:
-            return sorted(here, key=lambda ticket: ticket.id)
+        if here := self._draft.numbered(day, till, number):
+            return here
         kept = self._store.same_number(
             self._draft.bar.id, business_day=day, till=till, number=number
         )
