@@ -131,9 +131,7 @@ def in_washer(state: BarState, now: datetime) -> tuple[InWasher, ...]:
             count = min(left, mark.number or 1)
             room[station, Vessel(name)] = left - count
             back_s = seconds_from(now, mark.until)
-            found.append(
-                InWasher(station=station, vessel=Vessel(name), back_s=back_s, count=count)
-            )
+            found.append(InWasher(station=station, vessel=Vessel(name), back_s=back_s, count=count))
     return tuple(reversed(found))
 
 

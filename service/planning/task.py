@@ -1,6 +1,8 @@
 """The searched plan of every bar: one at a time, coalesced, off the event loop, supervised.
 
-A change makes the bar dirty; however many come while a search runs, one more search follows it.
+A change makes the bar dirty; however many come while a search runs, one more search follows it,
+once the bar is calm for a moment: while tickets and taps come one upon the other, the quick plans
+have the machine, and a search comes now and then.
 Passing time is an event as well: a planned start or end that passes by a few seconds, a bottle
 that must be here by now. The task's heartbeat is what ``/readyz`` looks at.
 """
@@ -39,6 +41,12 @@ STALE_S = 30.0
 """A planning task silent for longer than this is not ready."""
 
 PAUSE_AFTER_FAULT_S = 2.0
+
+CALM_S = 0.03
+"""A search begins when nothing came over the desk for so long."""
+
+LONGEST_S = 0.5
+"""A search waits for that no longer than this."""
 
 
 @dataclass(slots=True)
@@ -111,6 +119,7 @@ class PlanningTask:
             try:
                 await self._wait()
                 if self._is_due():
+                    await self._calm()
                     self._desk.dirty.clear()
                     await self._search()
             except asyncio.CancelledError:
@@ -126,6 +135,15 @@ class PlanningTask:
                 await self._desk.dirty.wait()
         except TimeoutError:
             return
+
+    async def _calm(self) -> None:
+        """Wait until nothing comes over the desk for a moment, but not for ever."""
+        until = self._clock.monotonic() + LONGEST_S
+        while self._clock.monotonic() < until:
+            before = self._desk.num_kept
+            await asyncio.sleep(CALM_S)
+            if self._desk.num_kept == before:
+                return
 
     def _is_due(self) -> bool:
         if self._desk.dirty.is_set():
@@ -156,6 +174,8 @@ class PlanningTask:
 
         now = self._clock.now()
         snapshot = snapshot_of(state, now)
+        if self._aside.is_over:
+            return False
         try:
             plan = make_plan(
                 with_fair_bound(in_time(snapshot)),

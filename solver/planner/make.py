@@ -84,8 +84,9 @@ def make_plan(
     for name, rule in BASELINES.items():
         found.add(name, rule(engine))
     if previous is not None:
-        found.add(previous.planner, repaired(engine, previous))
-        found.add(previous.planner, repaired(engine, previous, keeps_waits=True))
+        go_on = deadline.may_repair()
+        found.add(previous.planner, repaired(engine, previous, go_on=go_on))
+        found.add(previous.planner, repaired(engine, previous, go_on=go_on, keeps_waits=True))
     deadline.begin(len(rail.drinks))
     if rail.drinks and (budget.limit_ms is None or search_is_compiled()):
         _search(engine, found, deadline)

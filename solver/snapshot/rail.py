@@ -92,6 +92,7 @@ def rail_of(snapshot: Snapshot) -> Rail:
                 stays = who_stays(snapshot, people)
                 in_hand[drink.id] = _rail_drink(ticket, drink, mix, (people, stays), 0)
     makers = _Makers(snapshot)
+    num_open = num_open_drinks(snapshot)
     ready: list[RailDrink] = []
     aside: list[SetAside] = []
     for ticket, drink in _open_drinks(snapshot):
@@ -107,7 +108,7 @@ def rail_of(snapshot: Snapshot) -> Rail:
         too_late = NO_TIME if drink.id in snapshot.too_late else ""
         reason = (
             too_late
-            or _why_not_now(snapshot, ticket, line, mix)
+            or _why_not_now(snapshot, ticket, line, mix, num_open)
             or ("" if people else why_nobody(snapshot, mix, is_alone=line.is_alone))
             or cupboard.why_short(mix)
         )
@@ -165,14 +166,14 @@ def _open_drinks(snapshot: Snapshot) -> Iterator[tuple[Ticket, Drink]]:
                 yield ticket, drink
 
 
-def _why_not_now(snapshot: Snapshot, ticket: Ticket, line: Line, mix: Mix) -> str:
+def _why_not_now(snapshot: Snapshot, ticket: Ticket, line: Line, mix: Mix, num_open: int) -> str:
     if why := _why_over(snapshot, ticket):
         return why
     if ticket.is_on_hold:
         return f"ticket {ticket.number} is held back"
     if mix.has_flame and not snapshot.counter.flame.allowed:
         return "flame is off in this house"
-    if mix.has_flame and num_open_drinks(snapshot) > snapshot.counter.flame.off_above_open_drinks:
+    if mix.has_flame and num_open > snapshot.counter.flame.off_above_open_drinks:
         return "the room is too full for a flame"
     glass = snapshot.counter.by_glass.get(mix.glass)
     if glass is None:

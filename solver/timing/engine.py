@@ -113,6 +113,7 @@ class Engine:
         self.slots: Slots = new_slots(self.num_drinks + self.num_people)
         self.clock: Clock = new_clock(self.bench, len(self.slots.builds))
         self.order: Ints = zeros(len(self.slots.builds))
+        self._laid_out: list[Draft | None] = [None] * len(self.slots.builds)
         self._added = 0
         self._away = [tuple(row) for row in self.bench.away.tolist()]
 
@@ -246,6 +247,10 @@ class Engine:
         )
 
     def _put(self, slot: int, draft: Draft) -> bool:
+        """Lay a build out for its person; what a slot holds already is not laid out again."""
+        if self._laid_out[slot] == draft:
+            return True
+        self._laid_out[slot] = None
         n = len(draft.drinks)
         if not 0 < n <= self.slots.items.shape[1]:
             return False
@@ -257,6 +262,7 @@ class Engine:
         put_off(self.slots, slot, draft.waits_ds)
         if draft.is_pinned:
             self.slots.builds[slot, CLASS] = PINNED
+        self._laid_out[slot] = draft
         return True
 
     def draft_of(self, build: PlannedBuild, person: int, drinks: Sequence[int]) -> Draft | None:
