@@ -109,9 +109,9 @@ class _Reindexed:
             live=self.live,
             unread=self.unread,
             made=self.made,
-            whole=self.whole,
+            whole={channel: placed for channel, placed in self.whole.items() if placed},
             in_hand=self.in_hand,
-            begun=self.begun,
+            begun={person: mine for person, mine in self.begun.items() if mine},
             numbered=self.numbered,
         )
 
