@@ -37,12 +37,12 @@ from datetime import datetime
 
 from solver.counter import Counter, Station, Vessel
 from solver.errors import BadValue
-from solver.menu import Mix
+from solver.menu import Menu, Mix
 from solver.snapshot import GlassesBack, InWasher, Presence, Shortage
 from solver.tickets import mix_of
 from solver.units import to_ds, to_s
 
-from .records import DrinkRecord, Mark, MarkKind
+from .records import DrinkRecord, Mark, MarkKind, TicketRecord
 from .state import BarState
 
 VESSEL_FIELDS: dict[Vessel, str] = {
@@ -63,9 +63,14 @@ def seconds_from(moment: datetime, at: datetime) -> float:
 
 def mix_now(state: BarState, drink: DrinkRecord) -> Mix | None:
     """Give a drink's mix by the menu as it is now; None where the menu does not know it."""
-    line = state.tickets[drink.ticket].line_of(drink.line).line
+    return mix_of_drink(state.bar.menu, state.tickets[drink.ticket], drink)
+
+
+def mix_of_drink(menu: Menu, ticket: TicketRecord, drink: DrinkRecord) -> Mix | None:
+    """Give the mix of a drink of a ticket; None where the menu does not know it."""
+    line = ticket.line_of(drink.line).line
     try:
-        return mix_of(state.bar.menu, line) if line else None
+        return mix_of(menu, line) if line else None
     except BadValue:
         return None
 

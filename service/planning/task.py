@@ -177,8 +177,10 @@ class PlanningTask:
         if self._aside.is_over:
             return False
         try:
+            snapshot = in_time(snapshot)
+            self._aside.search_clock()
             plan = make_plan(
-                with_fair_bound(in_time(snapshot)),
+                with_fair_bound(snapshot),
                 Budget(limit_ms=self._settings.limit_ms),
                 clock=self._aside.search_clock,
                 previous=previous_plan(state, now),

@@ -36,7 +36,7 @@ log = logging.getLogger("threedeep.prints")
 
 MOST_AT_ONCE = 64
 MOST_READ = 65_536
-APART_S = 0.03
+APART_S = 0.04
 """From one batch's begin to the next one's, at least: what comes meanwhile shares a plan."""
 AGAIN_S = 1.0
 """How long to wait where the desk did not take prints, before they are offered again."""

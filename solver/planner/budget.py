@@ -65,6 +65,11 @@ class Deadline:
         if budget.limit_ms is not None:
             self._start = clock()
 
+    def look(self) -> None:
+        """Look at the clock between two steps: whoever gives it may have the search wait."""
+        if self._budget.limit_ms is not None:
+            self._clock()
+
     def may_repair(self) -> Callable[[], bool]:
         """Give whether there is time to try more places for what an earlier plan has not."""
         if self._budget.limit_ms is None:

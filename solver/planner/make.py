@@ -82,7 +82,9 @@ def make_plan(
     engine = Engine(snapshot, rail)
     found = Found(snapshot, rail, engine)
     for name, rule in BASELINES.items():
+        deadline.look()
         found.add(name, rule(engine))
+    deadline.look()
     if previous is not None:
         go_on = deadline.may_repair()
         found.add(previous.planner, repaired(engine, previous, go_on=go_on))
@@ -90,6 +92,7 @@ def make_plan(
     deadline.begin(len(rail.drinks))
     if rail.drinks and (budget.limit_ms is None or search_is_compiled()):
         _search(engine, found, deadline)
+    deadline.look()
     return found.best()
 
 
