@@ -84,6 +84,7 @@ class PlanningTask:
         aside: StepAside,
     ) -> None:
         self.figures = Figures()
+        self.is_searching = False
         self._desk = desk
         self._clock = clock
         self._settings = settings
@@ -120,6 +121,7 @@ class PlanningTask:
                 await self._wait()
                 if self._is_due():
                     await self._calm()
+                    self.is_searching = True
                     self._desk.dirty.clear()
                     await self._search()
             except asyncio.CancelledError:
@@ -128,6 +130,8 @@ class PlanningTask:
                 self.figures.faults += 1
                 log.exception("action=search bar=%s", self._desk.state.bar.id)
                 await asyncio.sleep(PAUSE_AFTER_FAULT_S)
+            finally:
+                self.is_searching = False
 
     async def _wait(self) -> None:
         try:
