@@ -44,15 +44,18 @@ class Index:
         By person, when their builds were begun, and which, in rising order.
     numbered : mapping of (str, str, str) to tuple of str
         Tickets by business day, till and number, in the order they came.
+    made_stamp : object
+        The same as long as nothing was made, begun or taken back.
     """
 
     live: Mapping[str, TicketRecord] = field(default_factory=dict)
     unread: Mapping[str, TicketRecord] = field(default_factory=dict)
-    made: Mapping[str, datetime] = field(default_factory=dict)
+    made: dict[str, datetime] = field(default_factory=dict)
     whole: Mapping[str, Sequence[float]] = field(default_factory=dict)
     in_hand: Mapping[str, BuildRecord] = field(default_factory=dict)
     begun: Mapping[str, Sequence[tuple[datetime, str]]] = field(default_factory=dict)
     numbered: Mapping[tuple[str, str, str], tuple[str, ...]] = field(default_factory=dict)
+    made_stamp: object = field(default_factory=object, repr=False, compare=False)
 
 
 def index_of(rows: Rows) -> Index:
@@ -103,6 +106,7 @@ class _Reindexed:
         self.in_hand = dict(index.in_hand)
         self.begun = dict(index.begun)
         self.numbered = dict(index.numbered)
+        self.made_stamp = index.made_stamp
 
     def done(self) -> Index:
         return Index(
@@ -113,9 +117,11 @@ class _Reindexed:
             in_hand=self.in_hand,
             begun={person: mine for person, mine in self.begun.items() if mine},
             numbered=self.numbered,
+            made_stamp=self.made_stamp,
         )
 
     def build(self, old: BuildRecord | None, new: BuildRecord | None) -> None:
+        self.made_stamp = object()
         if old is not None:
             self.in_hand.pop(old.id, None)
             self._begun(old.person).remove((old.stretches[0].started_at, old.id))
@@ -136,6 +142,8 @@ class _Reindexed:
         # In the midst of an action a ticket may be there before its drinks are.
         mine = [drinks[name] for name in record.drinks if name in drinks]
         is_open = any(drink.is_open for drink in mine)
+        if any(drink.made_at is not None for drink in mine):
+            self.made_stamp = object()
         wanted = [drink for drink in mine if drink.state is not DrinkState.VOID]
         placed, is_whole = record.placed_at.timestamp(), bool(wanted) and not is_open
         whole = self.whole.setdefault(record.channel, [])

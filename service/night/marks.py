@@ -124,17 +124,18 @@ def in_washer(state: BarState, now: datetime) -> tuple[InWasher, ...]:
     """
     stations, found = state.bar.counter.by_station, []
     room = {
-        (station.id, vessel): station.num_vessels(vessel)
+        f"{station.id}/{vessel.value}": station.num_vessels(vessel)
         for station in stations.values()
         for vessel in Vessel
     }
     marks = [m for m in state.marks_of(MarkKind.WASHER, now) if m.until is not None]
     for mark in sorted(marks, key=lambda mark: (mark.until, mark.key), reverse=True):
-        _, _, station, name = mark.key.split("/")
-        left = room.get((station, Vessel(name)), 0)
+        _, _, where = mark.key.split("/", 2)
+        left = room.get(where, 0)
         if left and mark.until is not None:
+            station, name = where.split("/")
             count = min(left, mark.number or 1)
-            room[station, Vessel(name)] = left - count
+            room[where] = left - count
             back_s = seconds_from(now, mark.until)
             found.append(InWasher(station=station, vessel=Vessel(name), back_s=back_s, count=count))
     return tuple(reversed(found))

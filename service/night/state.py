@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from service.errors import NotFound
 from service.files.bars import Bar
@@ -114,10 +114,10 @@ class Draft:
         self.base = state
         self.now = now
         self.bar = state.bar
-        self.tickets = dict(state.tickets)
-        self.drinks = dict(state.drinks)
-        self.builds = dict(state.builds)
-        self.marks = dict(state.marks)
+        # Those of the state, copied when the first record of their kind is changed.
+        self.tickets, self.drinks = state.tickets, state.drinks
+        self.builds, self.marks = state.builds, state.marks
+        self._copied: set[str] = set()
         self.texts: list[WrittenText] = []
         self.prints: list[PrintRecord] = []
         self._put: dict[tuple[str, str], Record] = {}
@@ -127,8 +127,8 @@ class Draft:
         """Give a draft that begins where this one is: what breaks in it leaves this one alone."""
         other = Draft(self.base, self.now)
         other.bar = self.bar
-        other.tickets, other.drinks = dict(self.tickets), dict(self.drinks)
-        other.builds, other.marks = dict(self.builds), dict(self.marks)
+        other.tickets, other.drinks = self.tickets, self.drinks
+        other.builds, other.marks = self.builds, self.marks
         other.prints = list(self.prints)
         other._put, other._dropped = dict(self._put), dict(self._dropped)
         return other
@@ -140,6 +140,7 @@ class Draft:
         self.builds, self.marks = other.builds, other.marks
         self.prints = other.prints
         self._put, self._dropped = other._put, other._dropped
+        self._copied |= other._copied
 
     @property
     def state(self) -> BarState:
@@ -194,13 +195,14 @@ class Draft:
         """Set records, new ones or in place of those with their ids."""
         for record in records:
             kind = kind_of(record)
-            self.rows(kind)[record.id] = record
+            self._copy(kind)[record.id] = record
             self._put[kind, record.id] = record
             self._dropped.pop((kind, record.id), None)
 
     def drop(self, kind: str, record_id: str) -> None:
         """Take a record away, if it is there."""
-        if self.rows(kind).pop(record_id, None) is not None:
+        if record_id in self.rows(kind):
+            del self._copy(kind)[record_id]
             self._put.pop((kind, record_id), None)
             self._dropped[kind, record_id] = None
 
@@ -240,15 +242,24 @@ class Draft:
                 f"expected the id of a {what} of {self.bar.id}; came {wanted!r}; {hint}"
             ) from None
 
-    def rows(self, kind: str) -> dict[str, Record]:
-        """Give the records of a kind, by their ids."""
-        found: dict[str, dict[str, Record]] = {
-            "ticket": self.tickets,  # type: ignore[dict-item]
-            "drink": self.drinks,  # type: ignore[dict-item]
-            "build": self.builds,  # type: ignore[dict-item]
-            "mark": self.marks,  # type: ignore[dict-item]
+    def rows(self, kind: str) -> Mapping[str, Record]:
+        """Give the records of a kind, by their ids; `put` and `drop` change them."""
+        found: dict[str, Mapping[str, Record]] = {
+            "ticket": self.tickets,
+            "drink": self.drinks,
+            "build": self.builds,
+            "mark": self.marks,
         }
         return found[kind]
+
+    def _copy(self, kind: str) -> dict[str, Any]:
+        """Give the records of a kind as this draft's own, to be changed."""
+        name = f"{kind}s"
+        if kind not in self._copied:
+            self._copied.add(kind)
+            setattr(self, name, dict(getattr(self, name)))
+        own: dict[str, Any] = getattr(self, name)
+        return own
 
     def _base_rows(self, kind: str) -> Mapping[str, Record]:
         found: dict[str, Mapping[str, Record]] = {

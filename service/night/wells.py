@@ -68,15 +68,26 @@ _weighed: Kept[dict[tuple[int, int], tuple[DrinkRecord, TicketRecord, Mapping[Ic
 """The ice of drinks weighed before, with one menu, by the identity of the records held here."""
 
 
+_made: Kept[MadeAt] = Kept(list, most=32)
+"""What was made at a station, with one menu, as long as nothing more is made."""
+
+
 def _made_at(state: BarState, station: Station) -> MadeAt:
-    """Give when each drink was made at a station, and the ice it took, by the drinks' ids."""
+    """Give when each drink was made at a station, and the ice it took."""
+    taken = _made.of(state.index.made_stamp, state.bar.menu, station)
+    if not taken:
+        taken.extend(_newly_made_at(state, station))
+    return taken
+
+
+def _newly_made_at(state: BarState, station: Station) -> MadeAt:
     known = _weighed.of(state.bar.menu)
     if len(known) > MOST_WEIGHED:
         known.clear()
     people = [p.id for p in state.bar.counter.people if p.station == station.id]
     builds = [state.builds[name] for who in people for _, name in state.index.begun.get(who, ())]
     taken: MadeAt = []
-    for name in sorted({drink for build in builds for drink in build.drinks}):
+    for name in dict.fromkeys(drink for build in builds for drink in build.drinks):
         drink = state.drinks.get(name)
         if drink is None or drink.made_at is None:
             continue
