@@ -11,6 +11,7 @@ import asyncio
 import logging
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Generic, TypeVar
@@ -135,7 +136,9 @@ class Desk:
     def warmed(self) -> None:
         """Note that the planner can plan, or plan better now; called from any thread."""
         self.can_plan = True
-        self._loop.call_soon_threadsafe(self.dirty.set)
+        # Stopped before the planner was ready: nobody is there any more to be told.
+        with suppress(RuntimeError):
+            self._loop.call_soon_threadsafe(self.dirty.set)
 
     def stop(self) -> None:
         """Let everybody go who waits for a change."""
