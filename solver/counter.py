@@ -227,6 +227,7 @@ _BOUNDS = {
     "steady_margin_pct": (0, 99),
     "pass_room": (0, 1000),
     "pass_price": (0, 1000),
+    "next_line_pct": (0, 1000),
     "shakes_in_a_row": (1, 1000),
     "rest_s": (0, 3600),
 }
@@ -260,6 +261,9 @@ class HouseRules:
     pass_price : int
         Cost of each glass more than that, where one second of one round's time to last drink
         costs 1.
+    next_line_pct : int
+        How long the line after this one will be, in percent of the one that waits: the longer, the
+        more it is worth to save hands for it; 0 where nobody comes any more.
     shakes_in_a_row : int
         After so many shaken vessels in a row a person makes something else, or rests.
     rest_s : int
@@ -280,9 +284,10 @@ class HouseRules:
     fair_slack_pct: int = 10
     overtakes_allowed: int = 3
     urgent_at_pct: int = 150
-    steady_margin_pct: int = 5
+    steady_margin_pct: int = 2
     pass_room: int = 0
     pass_price: int = 20
+    next_line_pct: int = 200
     shakes_in_a_row: int = 12
     rest_s: int = 45
     wash_for: tuple[str, ...] = WASH_FOR

@@ -1,12 +1,13 @@
 """The goal: one integer formula that says which of two plans is better.
 
-For every round, its weight times (time to last drink, plus what it is late past 1×, 1.5× and 2×
-its promise); a price on every second that a made drink sits beyond its hold limit, and one on
-every glass for which the pass has no room. Ties are broken by when nothing is open. The manager
-may put the worst round, or an empty rail, first.
+For every round, its weight times (time to last drink, plus what it takes past each of some shares
+of its promise); a price on every second that a made drink sits beyond its hold limit, one on every
+glass for which the pass has no room, and, where a line waits, one on every second of hands: who
+comes next waits for them too. Ties are broken by when nothing is open. The manager may put the
+worst round, or an empty rail, first.
 
-The slopes are ours: being late counts double, later still triple, and so on, so that nobody's
-wait is bought with another's. No source; the settings are the house's.
+The slopes are ours: a second late counts four, one far too late eight, so that nobody's wait is
+bought with another's. No source; the settings are the house's.
 """
 
 from __future__ import annotations
@@ -23,8 +24,11 @@ from .snapshot import Rail, Snapshot, by_age, rail_of
 from .tickets import Channel, Line, mix_of
 from .units import DS_PER_S, to_ds, to_s
 
-LATE_STEPS_PCT = (100, 150, 200)
-"""Past each of these shares of the promise, a further second costs one more."""
+LATE_STEPS_PCT = (50, 75, 100, 125, 150, 175, 200)
+"""Past each of these shares of the promise, a further second costs one more.
+
+They begin before the promise, or the last places in the line are paid for with first ones.
+"""
 
 TIE = 1 << 18
 """One unit of the goal against deciseconds of the tie-breaker; 7 hours fit below it."""
@@ -98,7 +102,24 @@ def num_crowded(rounds: Iterable[RoundTimes], pass_room: int) -> int:
     return sum(max(0, num - pass_room) for num in standing)
 
 
-def cost_of(rules: HouseRules, rounds: Iterable[RoundTimes]) -> int:
+def next_line_pct(snapshot: Snapshot) -> int:
+    """Give how long the next line will be, in percent of this one; none comes after last orders."""
+    last_orders_s = snapshot.last_orders_s
+    is_over = last_orders_s is not None and last_orders_s <= 0
+    return 0 if is_over else snapshot.counter.rules.next_line_pct
+
+
+def hands_price(snapshot: Snapshot, num_rounds: int) -> int:
+    """Give what a second of hands costs; a second of one round's time to last drink costs 1.
+
+    A second more of one person's hands is a second later for their share of the next line. While
+    there are no more rounds than people, nobody waits for hands. Whole seconds, rounded down.
+    """
+    num_people = max(1, len(snapshot.people_on))
+    return next_line_pct(snapshot) * max(0, num_rounds - num_people) // (100 * num_people)
+
+
+def cost_of(rules: HouseRules, rounds: Iterable[RoundTimes], hands_cost: int) -> int:
     """Give the goal's value for a whole plan; smaller is better.
 
     Parameters
@@ -107,6 +128,8 @@ def cost_of(rules: HouseRules, rounds: Iterable[RoundTimes]) -> int:
         Its `put_first`, `sit_price`, `pass_room` and `pass_price`.
     rounds : iterable of RoundTimes
         Every round with a drink that is open or made.
+    hands_cost : int
+        Hands of all builds still to begin (`work_ds_of`) times their price (`hands_price`).
     """
     every = tuple(rounds)
     if not every:
@@ -114,6 +137,7 @@ def cost_of(rules: HouseRules, rounds: Iterable[RoundTimes]) -> int:
     total = sum(round_cost(times, rules.sit_price) for times in every)
     if rules.pass_room:
         total += rules.pass_price * DS_PER_S * num_crowded(every, rules.pass_room)
+    total += hands_cost
     clear_ds = max(0, *(times.last_ds for times in every))
     if rules.put_first is PutFirst.WORST:
         total = FIRST * max(times.time_to_last_ds for times in every) + total // len(every)
@@ -180,6 +204,16 @@ def made_times_ds(plan: Plan) -> dict[str, int]:
         for build in plan.builds
         for drink, at in zip(build.drinks, build.made_s, strict=True)
     }
+
+
+def work_ds_of(plan: Plan) -> int:
+    """Give the hands that all builds of a plan take which are still to begin, in deciseconds."""
+    return sum(
+        to_ds(block.end_s) - to_ds(block.start_s)
+        for build in plan.builds
+        if not build.is_in_hand
+        for block in build.blocks
+    )
 
 
 def worst_allowed_ds(snapshot: Snapshot, promise_ds: int) -> int | None:

@@ -6,6 +6,7 @@ most that one round may take. That bounds every time in the model without losing
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from solver.goal import FIRST, LATE_STEPS_PCT, RoundTimes, round_cost
@@ -23,7 +24,10 @@ from solver.timing.arrays import (
     SIT_PRICE,
     WEIGHT,
 )
-from solver.timing.score import CLEAR, MEAN, WORST
+from solver.timing.score import MEAN, WORST
+from solver.units import paced_ds
+
+from .columns import Column, pace_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,18 +103,6 @@ def rounds_of(engine: Engine) -> list[Round]:
     ]
 
 
-def primary_of(put_first: int, rounds: list[Round], last_ds: dict[int, int]) -> int:
-    """Give the goal's value without its tie part and without how long drinks of the plan sit."""
-    total = sum(one.cost(last_ds[one.ticket]) for one in rounds)
-    if put_first == MEAN or not rounds:
-        return total
-    if put_first == WORST:
-        first = max(last_ds[one.ticket] - one.placed_ds for one in rounds)
-    else:
-        first = max(0, *(last_ds[one.ticket] for one in rounds), 0)
-    return FIRST * first + total // len(rounds)
-
-
 def _latest_ds(one: Round, most: int) -> int:
     """Give the latest last drink at which the round costs no more than `most`."""
     low, high = one.earliest_ds, one.earliest_ds + max(0, most) + 1
@@ -123,8 +115,23 @@ def _latest_ds(one: Round, most: int) -> int:
     return low
 
 
+def least_work_ds(engine: Engine, columns: Iterable[Column]) -> int:
+    """Give the hands that any plan of these builds takes at least, in deciseconds.
+
+    Every drink is in some build, and bears an equal part of its hands.
+    """
+    best_pace = min(pace_of(engine, person) for person in range(engine.num_people))
+    least = dict.fromkeys(range(engine.num_drinks), NEVER)
+    for column in columns:
+        tails = (paced_ds(tail.length_ds, best_pace) for tail in column.pieces[1:])
+        each = (column.pieces[0].length_ds + sum(tails)) // len(column.drinks)
+        for drink in column.drinks:
+            least[drink] = min(least[drink], each)
+    return sum(least.values())
+
+
 def within(engine: Engine, rounds: list[Round], primary: int) -> list[Round]:
-    """Give the rounds with the latest times that a plan of at most this primary cost can have."""
+    """Give the rounds with their latest times in a plan that leaves them so much of its cost."""
     least = {one.ticket: one.cost(one.earliest_ds) for one in rounds}
     put_first = int(engine.bench.house[PUT_FIRST])
     found = []
@@ -135,6 +142,3 @@ def within(engine: Engine, rounds: list[Round], primary: int) -> list[Round]:
             latest = primary // FIRST + (one.placed_ds if put_first == WORST else 0)
         found.append(replace(one, latest_ds=max(latest, one.earliest_ds)))
     return found
-
-
-__all__ = ["CLEAR", "MEAN", "WORST", "Round", "primary_of", "rounds_of", "within"]

@@ -11,15 +11,17 @@ from collections.abc import Iterable
 
 from ortools.sat.python import cp_model
 
-from solver.goal import FIRST
+from solver.goal import FIRST, hands_price
 from solver.timing.arrays import HOLD_LIMIT, PUT_FIRST, SIT_PRICE, TICKET
 from solver.timing.score import MEAN, WORST
+from solver.units import paced_ds
 
+from .columns import pace_of
 from .variables import Model, made_ds
 
 
 def add_objective(model: Model) -> None:
-    """Minimise Σ weight·(T + Σ max(0, T − step·promise)), with what the manager puts first.
+    """Minimise Σ weight·(T + Σ max(0, T − step·promise)) and hands, with what is put first.
 
     With something first the goal is ``FIRST·first + total // rounds``; the solver is given that
     times the number of rounds, which is a whole number: see `primary_bound`.
@@ -43,6 +45,7 @@ def add_objective(model: Model) -> None:
             terms.append(one.sit_price * sits)
     sit_price = int(model.engine.bench.house[SIT_PRICE])
     terms.extend(sit_price * sits for sits in _sits(model))
+    terms.extend(_hands(model))
     put_first = int(model.engine.bench.house[PUT_FIRST])
     if put_first != MEAN and model.rounds:
         most = max(max(0, one.latest_ds - min(0, one.placed_ds)) for one in model.rounds)
@@ -53,6 +56,18 @@ def add_objective(model: Model) -> None:
         model.first.append(first)
         terms.append(FIRST * len(model.rounds) * first)
     cp.minimize(sum(terms))
+
+
+def _hands(model: Model) -> Iterable[cp_model.LinearExprT]:
+    """What the hands cost of all builds that are chosen."""
+    price = hands_price(model.engine.packed.snapshot, len(model.rounds))
+    if price == 0:
+        return
+    for i, column in enumerate(model.columns):
+        yield price * column.pieces[0].length_ds * model.chosen[i]
+        for piece, tail in zip(column.pieces[1:], model.tails[i], strict=True):
+            for person, works in tail.by.items():
+                yield price * paced_ds(piece.length_ds, pace_of(model.engine, person)) * works
 
 
 def primary_bound(model: Model, bound: int) -> int:

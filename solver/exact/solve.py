@@ -8,14 +8,16 @@ from dataclasses import dataclass, replace
 
 from ortools.sat.python import cp_model
 
-from solver.goal import TIE
+from solver.goal import TIE, hands_price
 from solver.timing import Draft, Engine, Laid
+from solver.timing.arrays import PUT_FIRST
+from solver.timing.score import MEAN
 
 from .columns import Column, NoModel, columns_of
 from .constraints import add_constraints
 from .equipment import add_equipment
 from .hint import add_hint
-from .limits import rounds_of, within
+from .limits import least_work_ds, rounds_of, within
 from .objective import add_objective, primary_bound
 from .variables import Model, new_model
 
@@ -124,7 +126,10 @@ def build(engine: Engine, drafts: Sequence[Draft], primary: int) -> Model:
         When there are more builds than a model is meant for.
     """
     columns: list[Column] = columns_of(engine, drafts, MOST_BUILDS)
-    rounds = within(engine, rounds_of(engine), primary)
+    rounds, left = rounds_of(engine), primary
+    if int(engine.bench.house[PUT_FIRST]) == MEAN:
+        left -= hands_price(engine.packed.snapshot, len(rounds)) * least_work_ds(engine, columns)
+    rounds = within(engine, rounds, left)
     model = new_model(engine, drafts, columns, rounds)
     add_constraints(model)
     add_equipment(model)

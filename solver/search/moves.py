@@ -349,7 +349,7 @@ def _longest(row: Ints) -> int:
 
 @inner
 def _put_off(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) -> bool:
-    """Put a tail of the trial off until another build of its person is through, or no longer."""
+    """Put a tail of the trial off until something else of its person is through, or no longer."""
     n = walk.notes[NUM_TRIAL]
     a, b = draw(state, n), draw(state, n)
     slot, other = walk.trial[a], walk.trial[b]
@@ -366,7 +366,10 @@ def _put_off(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) 
         slots.tail[changed, tail, TAIL_WAIT] = 0
         walk.trial[a] = changed
         return True
-    if a == b or slots.builds[other, WHO] != slots.builds[slot, WHO]:
+    if slots.builds[other, WHO] != slots.builds[slot, WHO]:
+        return False
+    piece = draw(state, 1 + slots.builds[other, NUM_TAILS])
+    if a == b and piece in (0, tail + 1):
         return False
     # Put off for long, alone or with its likes, to see when the other build is through without it,
     # and then until just then.
@@ -378,8 +381,7 @@ def _put_off(bench: Bench, slots: Slots, clock: Clock, walk: Walk, state: Ints) 
     row = slots.tail[changed, tail]
     most, wait = row[TAIL_WAIT], 0
     if lay(bench, slots, clock, walk.trial, n):
-        piece = draw(state, 1 + slots.builds[other, NUM_TAILS])
-        wait = _through(bench, slots, clock, other, piece)
+        wait = _through(bench, slots, clock, walk.trial[b], piece)
         wait -= clock.start[changed] + row[0] + row[1]
     if not 0 < wait <= most:
         walk.trial[a] = slot

@@ -84,8 +84,8 @@ AT_PASS, MAT, VESSELS, NUM_VESSELS = 0, 1, 2, 7
 KIT = 4
 
 # Bench.house: base times, limits, resources of machines, the till (-1: rounds are not served), how
-# many glasses the pass takes (0: no end of them), how many floor drinks there are, and whether
-# anything on the rail runs by itself.
+# many glasses the pass takes (0: no end of them), how many floor drinks there are, whether anything
+# on the rail runs by itself, how many people are on, and how long the next line is.
 (
     READ_BUILD,
     READ_DRINK,
@@ -111,7 +111,9 @@ KIT = 4
     PASS_PRICE,
     NUM_FLOOR,
     HAS_TAILS,
-) = range(24)
+    NUM_ON,
+    NEXT_LINE_PCT,
+) = range(26)
 
 # Bench.tickets: allowed is the longest time to last drink; open are drinks on the rail.
 PLACED, PROMISE, WEIGHT, ALLOWED, NUM_OPEN, IS_SERVED, ON_PASS = range(7)
@@ -152,8 +154,9 @@ TAIL_START, TAIL_WHO = range(2)
 # Clock.loads: first item, drinks, where what runs alone was started.
 L_FIRST, L_SIZE, L_ANCHOR = range(3)
 
-# Clock.notes: the stamp of Clock.seen, and what the worst rounds take beyond what is allowed.
-STAMP, EXCESS = range(2)
+# Clock.notes: the stamp of Clock.seen, what the worst rounds take beyond what is allowed, and the
+# hands that all builds laid take.
+STAMP, EXCESS, WORK = range(3)
 
 
 class Bench(NamedTuple):
@@ -170,7 +173,7 @@ class Bench(NamedTuple):
     stations: Ints  # [W, 12]
     trip: Ints  # [W, M, 2] resources of wells away from the station
     capacity: Ints  # [R]
-    house: Ints  # [24]
+    house: Ints  # [26]
     tickets: Ints  # [T, 7]
     fixed: Ints  # [., 6]
     busy: Ints  # [., 3]
@@ -207,7 +210,7 @@ class Clock(NamedTuple):
     loads: Ints  # [8, 3]
     once: Ints  # [8]
     seen: Ints  # [S]
-    notes: Ints  # [2]
+    notes: Ints  # [3]
 
 
 def zeros(*shape: int) -> Ints:
@@ -249,5 +252,5 @@ def new_clock(bench: Bench, num_slots: int) -> Clock:
         loads=zeros(MOST_DRINKS, 3),
         once=zeros(MOST_DRINKS),
         seen=zeros(len(bench.set_ups)),
-        notes=zeros(2),
+        notes=zeros(3),
     )

@@ -9,7 +9,7 @@ import numpy as np
 
 from solver.builds import build_id
 from solver.errors import EngineFault
-from solver.goal import cost_of, rounds_of
+from solver.goal import cost_of, hands_price, rounds_of, work_ds_of
 from solver.plan import Plan, PlannedBlock, PlannedBuild, Serving
 from solver.snapshot import Rail, Snapshot
 from solver.units import paced_ds, to_ds, to_s
@@ -238,13 +238,16 @@ class Engine:
         made = self._made_ds()
         builds = [*self._hand_builds(), *self._builds(drafts)]
         rounds = rounds_of(self.packed.snapshot, self.packed.rail, made)
-        return Plan(
+        plan = Plan(
             planner=planner,
             builds=tuple(builds),
-            cost=cost_of(self.packed.snapshot.counter.rules, rounds),
+            cost=0,
             servings=tuple(self._servings()),
             set_aside=self.packed.rail.set_aside,
         )
+        snapshot = self.packed.snapshot
+        hands_cost = hands_price(snapshot, len(rounds)) * work_ds_of(plan)
+        return replace(plan, cost=cost_of(snapshot.counter.rules, rounds, hands_cost))
 
     def _put(self, slot: int, draft: Draft) -> bool:
         """Lay a build out for its person; what a slot holds already is not laid out again."""

@@ -33,12 +33,14 @@ from .arrays import (
     LAST_BY,
     MADE,
     MADE_BY,
+    MAIN,
     MIX,
     NEVER,
     NUM_BUILDS,
     NUM_BUSY,
     NUM_LEFT,
     NUM_OPEN,
+    NUM_TAILS,
     NUM_WAITS,
     OTHER,
     PACE,
@@ -58,6 +60,7 @@ from .arrays import (
     TICKET,
     URGENT,
     WHO,
+    WORK,
     Bench,
     Clock,
     Ints,
@@ -71,8 +74,19 @@ from .serving import made_at, record, serve
 
 
 @inner
+def _hands(bench: Bench, slots: Slots, clock: Clock, slot: int) -> int:
+    """How long the hands are that a laid build takes, of whoever does its tails."""
+    total = slots.builds[slot, MAIN]
+    for tail in range(slots.builds[slot, NUM_TAILS]):
+        pace = bench.people[clock.tails[slot, tail, TAIL_WHO], PACE]
+        total += paced(slots.tail[slot, tail, 3], pace)
+    return int(total)
+
+
+@inner
 def _count_made(bench: Bench, slots: Slots, clock: Clock, slot: int) -> None:
     """Write down when each drink of a laid build is made, and serve rounds that are complete."""
+    clock.notes[WORK] += _hands(bench, slots, clock, slot)
     for i in range(slots.builds[slot, SIZE]):
         drink = slots.items[slot, i, DRINK]
         item = slots.items[slot, i]
@@ -149,6 +163,7 @@ def _pending_wait(bench: Bench, clock: Clock, tail: int, person: int, at: int) -
 @inner
 def _reset(bench: Bench, clock: Clock) -> None:
     """Empty the clock but for what builds in hand and the washer hold."""
+    clock.notes[WORK] = 0
     for person in range(len(bench.people)):
         clock.people[person, NUM_BUSY] = 0
         clock.people[person, FLOOR] = 0

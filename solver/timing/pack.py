@@ -11,7 +11,7 @@ import numpy as np
 
 from solver.builds import VESSEL_OF, Load, drinks_per_vessel, is_one_handed, must_wash
 from solver.counter import PutFirst, Vessel
-from solver.goal import hard_stop_ds, urgent_tickets, worst_allowed_ds
+from solver.goal import hard_stop_ds, next_line_pct, urgent_tickets, worst_allowed_ds
 from solver.kept import Kept
 from solver.menu import Method, Mix, Pouring
 from solver.snapshot import Rail, RailDrink, Snapshot, by_age, rail_of
@@ -237,6 +237,8 @@ def _house(
             rules.pass_price * DS_PER_S,
             num_floor,
             int((mixes.times[:, 1, ALONE] >= 0).any()) if rail.drinks else 0,
+            len(snapshot.people_on),
+            next_line_pct(snapshot),
         ],
         dtype=np.int64,
     )

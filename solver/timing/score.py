@@ -6,7 +6,7 @@ two together.
 
 from __future__ import annotations
 
-from solver.goal import FIRST, TIE
+from solver.goal import FIRST, LATE_STEPS_PCT, TIE
 
 from .arrays import (
     ALLOWED,
@@ -17,7 +17,9 @@ from .arrays import (
     LAST,
     MADE,
     NEVER,
+    NEXT_LINE_PCT,
     NUM_FLOOR,
+    NUM_ON,
     ON_PASS,
     PASS_PRICE,
     PASS_ROOM,
@@ -27,6 +29,7 @@ from .arrays import (
     SIT_PRICE,
     TICKET,
     WEIGHT,
+    WORK,
     Bench,
     Clock,
 )
@@ -82,8 +85,9 @@ def score(bench: Bench, clock: Clock) -> int:
             continue
         waited = last - bench.tickets[ticket, PLACED]
         promise = bench.tickets[ticket, PROMISE]
-        late = max(0, waited - promise) + max(0, waited - promise * 150 // 100)
-        late += max(0, waited - promise * 200 // 100)
+        late = 0
+        for pct in LATE_STEPS_PCT:
+            late += max(0, waited - promise * pct // 100)
         total += bench.tickets[ticket, WEIGHT] * (waited + late)
         excess += max(0, waited - bench.tickets[ticket, ALLOWED])
         worst = max(worst, waited)
@@ -103,6 +107,9 @@ def score(bench: Bench, clock: Clock) -> int:
     total += bench.house[SIT_PRICE] * sat
     if 0 < bench.house[PASS_ROOM] < bench.house[NUM_FLOOR]:
         total += bench.house[PASS_PRICE] * _crowded(bench, clock)
+    people = max(1, bench.house[NUM_ON])
+    price = bench.house[NEXT_LINE_PCT] * max(0, count - people) // (100 * people)
+    total += price * clock.notes[WORK]
     if count == 0:
         return 0
     price = STARVING_PRICE

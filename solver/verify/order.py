@@ -10,8 +10,10 @@ from solver.goal import (
     TIE,
     RoundTimes,
     cost_of,
+    hands_price,
     rounds_of,
     urgent_tickets,
+    work_ds_of,
     worst_allowed_ds,
 )
 from solver.plan import Serving
@@ -42,7 +44,8 @@ def check_order(case: Case) -> Iterator[Broken]:
     if expected <= made_ds.keys():
         rounds = rounds_of(case.snapshot, case.rail, made_ds)
         yield from _starving(case, rounds)
-        right = cost_of(case.snapshot.counter.rules, rounds)
+        hands_cost = hands_price(case.snapshot, len(rounds)) * work_ds_of(case.plan)
+        right = cost_of(case.snapshot.counter.rules, rounds, hands_cost)
         if case.plan.cost != right:
             yield case.broken("cost", f"it is {right}, not {case.plan.cost}")
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ import yaml
 
 from solver.builds import build_id
 from solver.counter import Counter, Flame, Glass, GlassPlace, HouseRules, Person, Station, Well
-from solver.goal import cost_of, rounds_of
+from solver.goal import cost_of, hands_price, rounds_of, work_ds_of
 from solver.menu import Ice, Ingredient, Menu, Method, Pour, Recipe, Stage
 from solver.plan import Plan, PlannedBlock, PlannedBuild, Serving
 from solver.snapshot import BlockRun, InHand, Presence, RailDrink, Snapshot, rail_of
@@ -192,8 +193,11 @@ def recosted(snap: Snapshot, plan: Plan, **changes: Any) -> Plan:
     rail = rail_of(snap)
     if not {*rail.in_hand, *(drink.id for drink in rail.drinks)} <= made.keys():
         return plan  # a drink is missing: there is no right cost
+    if not all(isfinite(at) for b in plan.builds for k in b.blocks for at in (k.start_s, k.end_s)):
+        return plan
     rounds = rounds_of(snap, rail, made)
-    return replace(plan, cost=cost_of(snap.counter.rules, rounds))
+    hands_cost = hands_price(snap, len(rounds)) * work_ds_of(plan)
+    return replace(plan, cost=cost_of(snap.counter.rules, rounds, hands_cost))
 
 
 def _written(snap: Snapshot, one: Hand) -> PlannedBuild:
@@ -287,8 +291,8 @@ def reduction_snapshot(
     """A snapshot that is a known scheduling problem: one drink a ticket, each so many seconds.
 
     Drink ``j11`` of ticket ``j1`` takes ``seconds[0]`` of hands, by anyone, with nothing to hold
-    but the hands. Lateness, sitting, serving and fairness are switched off, so the goal is
-    Σ weight × made time (``put_first=PutFirst.CLEAR`` makes it the end of everything).
+    but the hands. Lateness, sitting, serving, fairness and who comes next are switched off, so the
+    goal is Σ weight × made time (``put_first=PutFirst.CLEAR`` makes it the end of everything).
 
     Parameters
     ----------
@@ -321,6 +325,7 @@ def reduction_snapshot(
         )
     )
     limits: dict[str, Any] = {
+        "next_line_pct": 0,
         "drinks_per_build": per_build,
         "same_mix_per_build": per_build,
         "mixes_per_build": per_build,

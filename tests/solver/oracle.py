@@ -56,7 +56,7 @@ LONG_DS = 6000
 
 
 def _put_off(engine: Engine, drafts: tuple[Draft, ...]) -> Iterator[tuple[Draft, ...]]:
-    """Give a list as it is, and with its tails put off for other builds of their person.
+    """Give a list as it is, and with its tails put off for what else their person does.
 
     A tail is put off for long, to see when the others are through without it, and then until just
     then.
@@ -78,7 +78,7 @@ def _put_off(engine: Engine, drafts: tuple[Draft, ...]) -> Iterator[tuple[Draft,
 
 
 def _waits(engine: Engine, drafts: tuple[Draft, ...], slot: int, tail: int) -> list[int]:
-    """How long a tail may be put off: not at all, or until another build is through.
+    """How long a tail may be put off: not at all, or until another build or tail is through.
 
     Through without this tail, or without any tail of the list.
     """
@@ -98,9 +98,14 @@ def _waits(engine: Engine, drafts: tuple[Draft, ...], slot: int, tail: int) -> l
             continue
         ready = int(engine.clock.start[slot]) + row[0] + row[1]
         for other, draft in enumerate(drafts):
-            if other == slot or draft.person != drafts[slot].person:
+            if draft.person != drafts[slot].person:
                 continue
-            waits = (through - ready for through in _through_ds(engine, other))
+            own = tail + 1 if other == slot else None
+            waits = (
+                through - ready
+                for piece, through in enumerate(_through_ds(engine, other))
+                if own is None or piece not in (0, own)
+            )
             found |= {wait for wait in waits if 0 < wait <= limits[slot][tail]}
     return sorted(found)
 

@@ -12,11 +12,13 @@ from solver.goal import (
     TIE,
     RoundTimes,
     cost_of,
+    hands_price,
     measures_of,
     num_crowded,
     round_cost,
     rounds_of,
     urgent_tickets,
+    work_ds_of,
     worst_allowed_ds,
 )
 from solver.snapshot import Shortage, rail_of
@@ -39,12 +41,13 @@ class TestRoundCost:
     @pytest.mark.parametrize(
         ("waited", "late"),
         [
-            (200, 0),
-            (201, 1),
-            (300, 100),
-            (301, 101 + 1),
-            (400, 200 + 100),
-            (600, 400 + 300 + 200),
+            (100, 0),
+            (101, 1),
+            (150, 50),
+            (151, 51 + 1),
+            (201, 101 + 51 + 1),
+            (400, 300 + 250 + 200 + 150 + 100 + 50),
+            (600, 500 + 450 + 400 + 350 + 300 + 250 + 200),
         ],
     )
     def test_late_costs_more_past_each_step_of_the_promise(self, waited: int, late: int) -> None:
@@ -76,33 +79,63 @@ class TestPass:
     def test_a_glass_too_many_has_its_price(self) -> None:
         rounds = (times((100, 900), (200, 900), (300, 900), is_floor=True),)
         rules = HouseRules(pass_room=1, pass_price=7)
-        free = cost_of(HouseRules(), rounds)
-        assert cost_of(rules, rounds) - free == 7 * 10 * TIE
+        free = cost_of(HouseRules(), rounds, 0)
+        assert cost_of(rules, rounds, 0) - free == 7 * 10 * TIE
 
     def test_without_a_number_there_is_always_room(self) -> None:
         rounds = (times((100, 900), (200, 900), (300, 900), is_floor=True),)
-        assert cost_of(HouseRules(pass_price=9), rounds) == cost_of(HouseRules(), rounds)
+        assert cost_of(HouseRules(pass_price=9), rounds, 0) == cost_of(HouseRules(), rounds, 0)
 
 
 class TestCost:
     ROUNDS = (times((300, 900)), times((500, 900), ticket="b"))
 
     def test_the_sum_and_the_end_of_everything_for_ties(self) -> None:
-        assert cost_of(HouseRules(), self.ROUNDS) == 800 * TIE + 500
+        assert cost_of(HouseRules(), self.ROUNDS, 0) == 800 * TIE + 500
 
     def test_the_worst_first(self) -> None:
         rules = HouseRules(put_first=PutFirst.WORST)
-        assert cost_of(rules, self.ROUNDS) == (64 * 500 + 400) * TIE + 500
+        assert cost_of(rules, self.ROUNDS, 0) == (64 * 500 + 400) * TIE + 500
 
     def test_an_empty_rail_first(self) -> None:
         rules = HouseRules(put_first=PutFirst.CLEAR)
-        assert cost_of(rules, self.ROUNDS) == (64 * 500 + 400) * TIE + 500
+        assert cost_of(rules, self.ROUNDS, 0) == (64 * 500 + 400) * TIE + 500
+
+    def test_hands_are_on_top(self) -> None:
+        assert cost_of(HouseRules(), self.ROUNDS, 210) == (800 + 210) * TIE + 500
 
     def test_nothing_to_make_costs_nothing(self) -> None:
-        assert cost_of(HouseRules(), ()) == 0
+        assert cost_of(HouseRules(), (), 0) == 0
 
     def test_what_was_made_before_the_moment_ends_at_the_moment(self) -> None:
-        assert cost_of(HouseRules(), [times((-50, 900), placed_ds=-200)]) == 150 * TIE
+        assert cost_of(HouseRules(), [times((-50, 900), placed_ds=-200)], 0) == 150 * TIE
+
+
+class TestHands:
+    """A second of one pair of hands, for that person's share of the line that comes next."""
+
+    @pytest.mark.parametrize(
+        ("people", "rounds", "price"), [(3, 20, 5), (3, 6, 1), (3, 5, 0), (3, 3, 0), (1, 4, 3)]
+    )
+    def test_cost_more_the_longer_the_line(self, people: int, rounds: int, price: int) -> None:
+        snap = reduction_snapshot([1], num_people=people, next_line_pct=100)
+        assert hands_price(snap, rounds) == price
+
+    def test_cost_nothing_once_nobody_comes(self) -> None:
+        snap = reduction_snapshot([1], next_line_pct=100)
+        assert hands_price(replace(snap, last_orders_s=1), 4) == 3
+        assert hands_price(replace(snap, last_orders_s=0), 4) == 0
+        assert hands_price(reduction_snapshot([1], next_line_pct=0), 4) == 0
+
+    def test_the_house_says_how_long_the_next_line_is(self) -> None:
+        assert hands_price(reduction_snapshot([1], next_line_pct=250), 4) == 7
+
+    def test_what_is_in_hand_is_begun_already(self) -> None:
+        snap = reduction_snapshot([3, 1])
+        plan = by_hand(snap, hand("ana", "j21"), hand("ana", "j11", 1))
+        assert work_ds_of(plan) == 40
+        held = replace(plan.builds[0], is_in_hand=True)
+        assert work_ds_of(replace(plan, builds=(held, *plan.builds[1:]))) == 30
 
 
 class TestRounds:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from service.files import SAMPLES, read_bar
 from solver.baselines import BASELINES
-from solver.goal import cost_of, made_times_ds, rounds_of
+from solver.goal import cost_of, hands_price, made_times_ds, rounds_of, work_ds_of
 from solver.snapshot import Presence, RailDrink, Snapshot, rail_of
 from solver.tickets import Channel, Drink, Line, Ticket
 from solver.timing import Draft, Engine
@@ -212,7 +212,8 @@ class TestScore:
         assert laid is not None
         plan = engine.plan(drafts, name)
         rounds = rounds_of(snap, rail, made_times_ds(plan))
-        assert plan.cost == cost_of(snap.counter.rules, rounds)
+        hands_cost = hands_price(snap, len(rounds)) * work_ds_of(plan)
+        assert plan.cost == cost_of(snap.counter.rules, rounds, hands_cost)
         if not laid.starving_ds:
             assert laid.cost == plan.cost
         else:

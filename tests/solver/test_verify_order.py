@@ -164,7 +164,8 @@ class TestPinned:
 
     def snap(self, **changes: Any) -> Snapshot:
         pin = Pinned(person="ana", drinks=("j21",))
-        return replace(reduction_snapshot([1, 4], num_people=2), pinned=(pin,), **changes)
+        snap = reduction_snapshot([1, 4], num_people=2, steady_margin_pct=5)
+        return replace(snap, pinned=(pin,), **changes)
 
     def test_it_stays_next(self) -> None:
         snap = self.snap()
