@@ -11,6 +11,7 @@ import asyncio
 import logging
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Generic, TypeVar
@@ -107,6 +108,11 @@ class Desk:
         """The bar as it is."""
         return self.shown.state
 
+    def write_out(self, shown: Shown, bartender: str) -> tuple[bytes, str]:
+        """Give the bytes and the ETag of what is shown; searches wait meanwhile."""
+        with self._aside.serving():
+            return shown.body(bartender)
+
     async def ask(self, ask: Ask[Result]) -> Replied:
         """Do one thing; when this returns, it is kept."""
         return await asyncio.to_thread(self.do, ask)
@@ -130,7 +136,9 @@ class Desk:
     def warmed(self) -> None:
         """Note that the planner can plan, or plan better now; called from any thread."""
         self.can_plan = True
-        self._loop.call_soon_threadsafe(self.dirty.set)
+        # Stopped before the planner was ready: nobody is there any more to be told.
+        with suppress(RuntimeError):
+            self._loop.call_soon_threadsafe(self.dirty.set)
 
     def stop(self) -> None:
         """Let everybody go who waits for a change."""
