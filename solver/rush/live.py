@@ -1,8 +1,9 @@
 """The live planner in a simulated bar: at every event the screen hears of, as in the service.
 
 The same code plans (`solver.planner`), on snapshots made in the same way, with what each person
-sees as next pinned and the bound on the worst round; only that moves are counted instead of
-milliseconds, so that a night is the same on every machine.
+sees as next pinned, the bound on the worst round, and what comes too late for the hard stop set
+aside; only that moves are counted instead of milliseconds, so that a night is the same on every
+machine.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ import simpy
 
 from solver.errors import CannotPlan
 from solver.plan import Plan
-from solver.planner import plan_again
+from solver.planner import Again, in_time, plan_again
 from solver.snapshot import Pinned, Snapshot
 from solver.steady import next_of, shifted
 from solver.verify import verify
@@ -32,6 +33,22 @@ TIME_REPLAN_MS = 10_000
 so often. As in the service's settings."""
 
 
+STOP_IS_FAR_S = 1800.0
+"""An order that ends so long before the hard stop leaves nothing too late; it is not asked for."""
+
+Plans = Callable[[Snapshot, Plan | None], Again]
+"""Makes a plan of a snapshot, where there is one from the order as it stands."""
+
+
+def counted(moves: int) -> Plans:
+    """Give who plans with so many counted moves: the same plan everywhere."""
+
+    def plans(snapshot: Snapshot, previous: Plan | None) -> Again:
+        return plan_again(snapshot, moves=moves, previous=previous)
+
+    return plans
+
+
 class Live:
     """The order on the screen, planned anew at every event.
 
@@ -40,10 +57,12 @@ class Live:
     bar : Bar
     clock : callable
         Monotonic seconds, to say what planning took.
+    plans : callable
+        Who plans.
     """
 
-    def __init__(self, bar: Bar, clock: Callable[[], float]) -> None:
-        self._bar, self._clock = bar, clock
+    def __init__(self, bar: Bar, clock: Callable[[], float], plans: Plans) -> None:
+        self._bar, self._clock, self._plans = bar, clock, plans
         self._screen = Screen(bar)
         self._plan: Plan | None = None
         self._planned_ms = self._last_by_time_ms = 0
@@ -69,7 +88,7 @@ class Live:
         """Do what the order last shown has first for somebody."""
         if self._is_dirty:
             self._replan()
-        return follow(self._bar, self._plan, person)
+        return follow(self._bar, self._plan, person, self._planned_ms)
 
     def _hear(self) -> None:
         self._is_dirty = True
@@ -114,7 +133,7 @@ class Live:
 
     def _planned(self, snapshot: Snapshot, previous: Plan | None) -> Plan:
         searching = self._bar.scenario.searching
-        again = plan_again(snapshot, moves=searching.moves, previous=previous)
+        again = self._plans(_in_time(snapshot, previous), previous)
         if self._bar.draws.happens(searching.verify_pct, "verify", self._calls):
             self._verified += 1
             self._broken += [fault.words for fault in verify(again.snapshot, again.plan)]
@@ -153,3 +172,12 @@ class Live:
                 self._hear()
 
         bar.later(at_ms - bar.now, overdue)
+
+
+def _in_time(snapshot: Snapshot, previous: Plan | None) -> Snapshot:
+    """Set aside what comes too late for the hard stop, as the service does, where that is near."""
+    ends = (block.end_s for build in previous.builds for block in build.blocks) if previous else ()
+    last_s = max(ends, default=0.0)
+    stop_s = snapshot.hard_stop_s
+    is_far = stop_s is None or stop_s - last_s > STOP_IS_FAR_S
+    return snapshot if is_far else in_time(snapshot)

@@ -309,6 +309,15 @@ class Scenario:
         """Give a clock time in seconds from the opening of the doors, 0 to a day."""
         return float((seconds_of_day(clock) - seconds_of_day(self.doors)) % DAY_S)
 
+    def since_s(self, clock: str) -> float:
+        """Give from when on somebody is there whose shift begins at a clock time.
+
+        In seconds from the doors: 0 for an empty time, and for whoever came before the doors
+        opened, which is any time after the hard stop.
+        """
+        at_s = self.at_s(clock) if clock else 0.0
+        return at_s if at_s <= self.hard_stop_s else 0.0
+
     def clock_at(self, at_s: float) -> str:
         """Give seconds from the doors as a clock time, ``"22:10"``."""
         minutes = int((seconds_of_day(self.doors) + at_s) // 60) % (24 * 60)

@@ -115,11 +115,12 @@ def counts(turns: Sequence[Turn], quarters: int) -> tuple[int, ...]:
 
 
 def _turn(rush: Rush, person: str, since: str, until: str) -> Turn:
-    at_s = rush.scenario.at_s
+    scenario = rush.scenario
+    until_s = scenario.at_s(until) if until else scenario.hard_stop_s
     return Turn(
         person=person,
-        since=int(at_s(since) // QUARTER_S) if since else 0,
-        until=-int(-at_s(until) // QUARTER_S) if until else rush.scenario.num_quarters,
+        since=int(scenario.since_s(since) // QUARTER_S),
+        until=min(-int(-until_s // QUARTER_S), scenario.num_quarters),
     )
 
 
