@@ -38,7 +38,7 @@ from solver.rush.scenario import Policy, Rush
 from solver.rush.simulate import simulate
 from solver.rush.study import busiest_hour
 
-from .rush_loss import against_live
+from loadtest.rush_loss import against_live
 
 RUSHES = SAMPLES / "rushes"
 QUICK_NIGHTS, NIGHTS = 1, 8

@@ -15,7 +15,7 @@ import simpy
 
 from solver.errors import CannotPlan
 from solver.plan import Plan
-from solver.planner import Again, in_time, plan_again
+from solver.planner import Again, plan_again
 from solver.snapshot import Pinned, Snapshot
 from solver.steady import next_of, shifted
 from solver.verify import verify
@@ -26,15 +26,13 @@ from .night import PlanningLog
 from .planned import follow
 from .records import Now, PersonNow
 from .screen import Screen, block_numbers, seconds
+from .too_late import TooLate
 
 OVERRUN_MS = 5_000
 TIME_REPLAN_MS = 10_000
 """A planned start or end that passes by this is an event; passing time alone plans anew at most
 so often. As in the service's settings."""
 
-
-STOP_IS_FAR_S = 1800.0
-"""An order that ends so long before the hard stop leaves nothing too late; it is not asked for."""
 
 Plans = Callable[[Snapshot, Plan | None], Again]
 """Makes a plan of a snapshot, where there is one from the order as it stands."""
@@ -71,6 +69,7 @@ class Live:
         self._calls = self._verified = self._moved = 0
         self._took_s = 0.0
         self._broken: list[str] = []
+        self._too_late = TooLate(bar)
         bar.heard = self._hear
         bar.env.process(self._run())
 
@@ -133,7 +132,7 @@ class Live:
 
     def _planned(self, snapshot: Snapshot, previous: Plan | None) -> Plan:
         searching = self._bar.scenario.searching
-        again = self._plans(_in_time(snapshot, previous), previous)
+        again = self._plans(self._too_late.set_aside(snapshot, previous), previous)
         if self._bar.draws.happens(searching.verify_pct, "verify", self._calls):
             self._verified += 1
             self._broken += [fault.words for fault in verify(again.snapshot, again.plan)]
@@ -172,12 +171,3 @@ class Live:
                 self._hear()
 
         bar.later(at_ms - bar.now, overdue)
-
-
-def _in_time(snapshot: Snapshot, previous: Plan | None) -> Snapshot:
-    """Set aside what comes too late for the hard stop, as the service does, where that is near."""
-    ends = (block.end_s for build in previous.builds for block in build.blocks) if previous else ()
-    last_s = max(ends, default=0.0)
-    stop_s = snapshot.hard_stop_s
-    is_far = stop_s is None or stop_s - last_s > STOP_IS_FAR_S
-    return snapshot if is_far else in_time(snapshot)

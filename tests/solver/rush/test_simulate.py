@@ -417,3 +417,14 @@ def test_hands_never_wait_for_what_they_hold_themselves(policy: Policy) -> None:
     assert found is not None
     assert all(one.over_s is not None for one in found.rounds)
     assert found.ended_s < 3 * 3600
+
+
+def test_a_garnish_is_used_up_as_well() -> None:
+    found = usual(Policy.BY_THE_TICKET)
+    used = {one.ingredient: one for one in found.used}
+    wedges = used["lime wedge"]
+    assert wedges.ml == 0
+    # By the menu of the house, every gin and tonic has one, and others do.
+    begun = [d for one in found.rounds for d in one.drinks if d.begun_s is not None]
+    assert sum(d.mix == "gin and tonic" for d in begun) <= wedges.drinks == wedges.pieces
+    assert "nutmeg" not in used
