@@ -60,6 +60,7 @@ class ResourceKind(StrEnum):
     BOTTLE = "bottle"
     TILL = "till"
     WASHER = "washer"
+    PASS = "pass"  # noqa: S105  # the end of the bar, not a password
 
 
 class DrinkEnd(StrEnum):
@@ -216,10 +217,12 @@ class UseLog:
     ----------
     name : str
         As in `solver.work`: ``"tin_set@well"``, ``"tap:lager"``, ``"till"``; ``"station@well"``
-        for a station's hands; ``"washer"`` for kit in the washer.
+        for a station's hands; ``"washer"`` for kit in the washer; ``"pass"`` for glasses of
+        floor rounds that are not whole.
     kind : ResourceKind
     capacity : int
-        How many may be held at once; 0 where there is no limit (the washer).
+        How many may be held at once; 0 where there is no limit (the washer). More may stand on
+        the pass than it has room for: that is a price and not a rule.
     held_s : Quarters
         Unit-seconds held, by quarter.
     most_held : int
