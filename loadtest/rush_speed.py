@@ -27,6 +27,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from loadtest.rush_loss import against_live
 from service.files import SAMPLES, read_rush
 from service.planning.task import one_of_some
 from service.settings import Settings
@@ -37,8 +38,6 @@ from solver.rush.night import Night
 from solver.rush.scenario import Policy, Rush
 from solver.rush.simulate import simulate
 from solver.rush.study import busiest_hour
-
-from loadtest.rush_loss import against_live
 
 RUSHES = SAMPLES / "rushes"
 QUICK_NIGHTS, NIGHTS = 1, 8

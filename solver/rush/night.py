@@ -281,7 +281,8 @@ class GlassLog:
 class UsedLog:
     """One ingredient: millilitres poured, pieces (dashes, leaves, eggs) used, drinks with it.
 
-    A garnish that is no ingredient of the menu stands by its name, in pieces. Lost and unwanted drinks are counted: what is poured is gone.
+    A garnish that is no ingredient of the menu stands by its name, in pieces. Lost and unwanted
+    drinks are counted: what is poured is gone.
     """
 
     ingredient: str
