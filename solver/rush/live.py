@@ -13,7 +13,7 @@ from typing import Any
 
 import simpy
 
-from solver.errors import CannotPlan
+from solver.errors import CannotPlan, EngineFault
 from solver.plan import Plan
 from solver.planner import Again, plan_again
 from solver.snapshot import Pinned, Snapshot
@@ -118,6 +118,12 @@ class Live:
             self._plan = self._planned(snapshot, previous)
         except CannotPlan:
             # Nothing can be made now: what stood stands as far as it is true.
+            self._plan = previous
+            return
+        except EngineFault as fault:
+            # As in the service, where the order that is shown outlives a search that failed.
+            at = bar.scenario.clock_at(bar.now / 1000)
+            self._broken.append(f"no plan at {at} of the night {bar.draws.seed}: {fault}")
             self._plan = previous
             return
         self._took_s += self._clock() - began

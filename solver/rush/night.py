@@ -306,7 +306,8 @@ class PlanningLog:
     verified : int
         Plans that `verify` judged.
     broken : tuple of str
-        Rules that a judged plan broke, in words; empty is right.
+        Rules that a judged plan broke, and moments in which no plan could be made, in words; empty
+        is right.
     moved_next : int
         How often what somebody saw as next was taken from them.
     """

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from solver.errors import EngineFault
 from solver.menu import Method
 from solver.plan import Plan
 from solver.planner import Again
@@ -16,7 +17,7 @@ from solver.rush.night import DrinkEnd, Night
 from solver.rush.scenario import Break, Policy, Rush, Scatter, Searching, Shift, Spread, Taps
 from solver.rush.simulate import simulate
 from solver.rush.troubles import CalledAway, Troubles
-from solver.snapshot import Away, Presence, Snapshot
+from solver.snapshot import Presence, Snapshot
 
 from .small import small_rush
 
@@ -90,7 +91,8 @@ def test_breaks_and_the_end_of_a_shift_are_known_ahead() -> None:
             assert ines.from_s == pytest.approx(360 - one.at_s, abs=0.2)
         if one.at_s < 1199:
             assert ines is not None
-            assert ines.away == (Away(from_s=pytest.approx(1200 - one.at_s, abs=0.2)),)
+            assert [away.until_s for away in ines.away] == [None]
+            assert ines.leaves_s == pytest.approx(1200 - one.at_s, abs=0.2)
         if one.at_s > 1500:
             assert ines is None
     assert any(600 < one.at_s < 800 for one in seen)
@@ -169,3 +171,19 @@ def test_what_comes_too_late_for_the_hard_stop_is_set_aside() -> None:
         one for one in night.rounds if any(d.end is DrinkEnd.OPEN for d in one.drinks)
     ]
     assert open_at_the_end
+
+
+def test_a_search_that_fails_leaves_the_order_as_it_stands_and_is_told() -> None:
+    plans, calls = counted(60), []
+
+    def fails(snapshot: Snapshot, previous: Plan | None) -> Again:
+        calls.append(snapshot)
+        if len(calls) in (20, 21, 60):
+            raise EngineFault("a list cannot be laid")
+        return plans(snapshot, previous)
+
+    night = simulate(a_rush(), seed=1, plans=fails)
+    assert night is not None
+    assert all(one.over_s is not None for one in night.rounds)
+    assert len(night.planning.broken) == 3
+    assert all("of the night 1: a list cannot" in words for words in night.planning.broken)
