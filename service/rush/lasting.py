@@ -7,14 +7,24 @@ will be tried nobody knows before: it is said as a guess.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from solver.rush.replications import Progress
+from solver.rush.scenario import Policy
 
 SAID_FROM_S = 60.0
 USUAL_ROTAS = 60
-"""So many rotas are tried as a rule; measured on the sample rushes, more where many work."""
+"""So many rotas are tried, more or less; more where many work."""
+
+NIGHT_TAKES: Mapping[Policy, float] = {
+    Policy.LIVE: 6.4,
+    Policy.LOOK_AHEAD: 1.3,
+    Policy.BY_THE_ROUND: 1.3,
+    Policy.BY_THE_TICKET: 0.3,
+}
+"""What a night takes by one way of working against another: seconds of CPU on the sample Friday
+(`loadtest.rush_speed`, 2026-11-25). Only their proportions are used."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -23,7 +33,7 @@ class Lasting:
 
     Attributes
     ----------
-    ways : int
+    ways : tuple of Policy
         Ways of working that are compared; the further questions are asked of the first.
     nights : int
         First nights of each.
@@ -34,7 +44,7 @@ class Lasting:
         Monotonic seconds.
     """
 
-    ways: int
+    ways: tuple[Policy, ...]
     nights: int
     changes: int
     rota_nights: int
@@ -49,21 +59,21 @@ class Lasting:
             self._first = (progress.done, self.clock())
             return ""
         done, since_s = self._first
-        if self._is_said or progress.done < done + self.ways:
+        ways = len(self.ways)
+        if self._is_said or progress.done < done + ways:
             return ""
         self._is_said = True
-        job_s = (self.clock() - since_s) / (progress.done - done)
-        # The first way of working may be the one that takes most of a night's time.
-        more = self.ways * self.nights * self.changes
-        rotas = self.ways * self.rota_nights * USUAL_ROTAS
-        left_s = job_s * (self.ways * self.nights - progress.done + more + rotas)
+        night_s = ways * (self.clock() - since_s) / (progress.done - done)
+        takes = [NIGHT_TAKES[way] for way in self.ways]
+        by_first_s = night_s * takes[0] / sum(takes)
+        more = self.nights * self.changes + self.rota_nights * USUAL_ROTAS
+        left_s = night_s * (self.nights - progress.done / ways) + by_first_s * more
         if left_s < SAID_FROM_S:
             return ""
         parts = [f"{self.nights} nights by each way of working"]
         parts += [f"{self.changes - 1} changes on as many"] if self.changes else []
         parts += [f"some {USUAL_ROTAS} rotas on {self.rota_nights}"] if self.rota_nights else []
-        most = "up to about" if self.ways > 1 and (more or rotas) else "about"
-        return f"this takes {most} {lasting_words(left_s)} more: {', '.join(parts)}"
+        return f"this takes about {lasting_words(left_s)} more: {', '.join(parts)}"
 
 
 def lasting_words(seconds: float) -> str:

@@ -92,7 +92,7 @@ def find_out(rush: Rush, wanted: Wanted, should_stop: Callable[[], bool]) -> Tol
     asked, first = wanted.asked, wanted.policies[0]
     tried = replace(asked, nights=min(asked.nights, ROTA_NIGHTS), within=None)
     lasting = Lasting(
-        ways=len(wanted.policies),
+        ways=wanted.policies,
         nights=asked.nights,
         changes=1 + len(single_changes(rush, seed=asked.seed)) if wanted.what_if else 0,
         rota_nights=tried.nights if wanted.rota else 0,
