@@ -335,9 +335,7 @@ def _is_known_by(build: BuildNow, person: PersonNow) -> bool:
 
 def shift_of(rush: Rush, person_id: str) -> Shift | None:
     """Give somebody's shift; None for who does not work in this rush."""
-    if not rush.scenario.shifts:
-        return Shift(person=person_id)
-    return next((s for s in rush.scenario.shifts if s.person == person_id), None)
+    return next((shift for shift in rush.shifts if shift.person == person_id), None)
 
 
 def _counter(rush: Rush) -> Counter:

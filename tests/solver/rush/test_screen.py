@@ -187,3 +187,24 @@ def test_a_search_that_fails_leaves_the_order_as_it_stands_and_is_told() -> None
     assert all(one.over_s is not None for one in night.rounds)
     assert len(night.planning.broken) == 3
     assert all("of the night 1: a list cannot" in words for words in night.planning.broken)
+
+
+def test_without_shifts_the_hours_of_the_counter_count() -> None:
+    rush = a_rush(an_hour=40.0)
+    hours = {
+        "ruth": {"shift": "18:00-01:00", "breaks": ("19:10-19:15",)},
+        "tam": {"shift": "11:00-18:30"},
+        "ines": {"shift": "19:06-19:20"},
+    }
+    people = tuple(replace(one, **hours[one.id]) for one in rush.house.counter.people)
+    counter = replace(rush.house.counter, people=people)
+    house = replace(rush.house, counter=counter)
+    found = simulate(replace(rush, house=house), seed=1, policy=Policy.BY_THE_TICKET)
+    assert found is not None
+    on = {person.person: sum(person.on_s) for person in found.people}
+    assert on["ruth"] == pytest.approx(found.ended_s - 300, abs=1e-6)
+    assert on["tam"] == 0
+    assert 14 * 60 <= on["ines"] < 14 * 60 + 240
+    # What the scenario says goes before it.
+    told = replace(rush.scenario, shifts=(Shift(person="tam"),))
+    assert [one.person for one in replace(rush, house=house, scenario=told).shifts] == ["tam"]
