@@ -6,7 +6,7 @@ import { makeBuilder, read, show, trouble } from "./builder.js";
 import { here } from "./frame.js";
 import { drawResults, forgetResults, nameOf } from "./results.js";
 import { intervalBar } from "./svg.js";
-import { dayOf, duration, minutesWithin, signed } from "./words.js";
+import { dayOf, duration, halfWidth, minutesWithin, signed } from "./words.js";
 
 const LOOK_MS = 700;
 const STATES = { waiting: "waits", running: "running", done: "done", cancelled: "cancelled", failed: "failed", broken_off: "broken off" };
@@ -37,7 +37,7 @@ async function follow(id) {
   history.replaceState(null, "", `?rush=${encodeURIComponent(id)}`);
   byId("run").hidden = false;
   forgetResults();
-  if (innerWidth < 1100) byId("run").scrollIntoView({ block: "start" });
+  byId("run").scrollIntoView({ block: innerWidth < 1100 ? "start" : "nearest" });
   let etag = null;
   while (following === id) {
     let told;
@@ -92,7 +92,7 @@ function drawProgress({ progress, asked }) {
     el("span", {}, runningWords(name, progress, asked)),
     intervalBar(one, scale),
     el("b", {}, progress.part === "what would help" ? `${signed(one.mean)} min` : minutesWithin(one))));
-  const isInterval = rows.some(([, one]) => one.low !== null);
+  const isInterval = rows.some(([, one]) => halfWidth(one) !== null);
   return fill("so-far", isInterval ? [...seen, el("p", { class: "soft" }, `${capital(progress.note)}.`)] : seen);
 }
 
