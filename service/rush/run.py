@@ -98,13 +98,14 @@ def find_out(rush: Rush, wanted: Wanted, should_stop: Callable[[], bool]) -> Tol
         rota_nights=tried.nights if wanted.rota else 0,
         clock=clock.monotonic,
     )
+    said: set[str] = set()
     with _runner(wanted) as runner:
 
         def running(what: str, lasting: Lasting | None = None) -> Running:
             return Running(
                 runner=runner,
                 clock=clock.monotonic,
-                on_progress=Bar(what, lasting),
+                on_progress=Bar(what, said, lasting),
                 should_stop=should_stop,
             )
 
@@ -142,14 +143,15 @@ class Bar:
     ----------
     what : str
         What is run.
+    said : set of str
+        Lines that stand above the bars already; each is written once.
     lasting : Lasting, optional
         Says how long all of it will take.
     """
 
-    def __init__(self, what: str, lasting: Lasting | None = None) -> None:
+    def __init__(self, what: str, said: set[str], lasting: Lasting | None = None) -> None:
         self._bar = tqdm(desc=what, unit="night", file=sys.stderr, leave=False, disable=None)
-        self._lasting = lasting
-        self._is_noted = False
+        self._said, self._lasting = said, lasting
 
     def __call__(self, progress: Progress) -> None:
         """Show how far it is."""
@@ -158,8 +160,7 @@ class Bar:
         self._bar.total = progress.of
         if self._lasting is not None and (words := self._lasting.words(progress)):
             self._write(words)
-        if not self._is_noted and any(one.low is not None for one in progress.running.values()):
-            self._is_noted = True
+        if any(one.low is not None for one in progress.running.values()):
             self._write(progress.note)
         if progress.doing:
             self._bar.set_description(progress.doing, refresh=False)
@@ -172,4 +173,6 @@ class Bar:
 
     def _write(self, words: str) -> None:
         """Write a line above the bar, where it stays."""
-        tqdm.write(f"{capital(words)}.", file=sys.stderr)
+        if words not in self._said:
+            self._said.add(words)
+            tqdm.write(f"{capital(words)}.", file=sys.stderr)
