@@ -14,7 +14,9 @@ from solver.rush.what_if import WhatIf, WhatIfRow
 from .findings import Told
 from .verdict import verdict
 from .words import (
+    BARBACKS,
     CHANNELS,
+    ENDED_EARLY,
     FEW_NIGHTS,
     FEW_WORDS,
     capital,
@@ -246,9 +248,9 @@ def _rota(rota: Rota) -> Iterator[str]:
         if hands != before:
             yield f"  {clock:<7}{hands[0]:>10}{hands[1]:>10}"
         before = hands
-    yield "  A barback here fills wells and changes kegs; what else one does is not simulated."
+    yield f"  {BARBACKS}"
     if not rota.fresh_nights:
-        yield "  It was ended early: shifts may still be too long, and no fresh night was run."
+        yield f"  {ENDED_EARLY}"
     else:
         yield f"  Held against {nights_words(rota.fresh_nights)} that the search had not seen:"
     for hour in rota.by_hour:
