@@ -162,9 +162,9 @@ class _Walk:
         return role
 
     def _head(self, line: PaperLine, *, only_time: bool = False) -> Role | None:
-        """Read a line of the head; `only_time` for lines that begin with a day, not a quantity."""
+        """Read a line of the head; `only_time` for one with a time on it and nothing left over."""
         head = read_head(self.lexicon, line.text)
-        if head is None or (only_time and (head.facts or head.leftover)):
+        if head is None or (only_time and (head.printed is None or head.leftover)):
             return None
         if self.lexicon.takes_bare and head.facts and not _has_sign(without_price(line.text)[0]):
             # "Bar Lemonade" may be a place or, where drinks have no quantity, a drink.

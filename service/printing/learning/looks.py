@@ -12,7 +12,7 @@ from functools import partial
 from service.printing import vocabulary as common
 from service.printing.codepages import COMMON, decoded
 from service.printing.events import Text
-from service.printing.items import quantity_in, without_price
+from service.printing.items import digits_in, quantity_in, without_price
 from service.printing.paper import Sheet
 from service.printing.profile import Ends, Items, Paper, QuantityAt
 from service.printing.scanner import Scanner
@@ -142,9 +142,7 @@ def _items_in(text: str) -> list[tuple[QuantityAt, str]]:
 
 
 def _is_name(match: re.Match[str]) -> bool:
-    parts = match.groupdict()
-    quantity = parts.get("other") or parts["quantity"]
-    return len(quantity) <= 2 and parts["name"].lstrip("'\"“")[:1].isalpha()
+    return len(digits_in(match)) <= 2 and match["name"].lstrip("'\"“")[:1].isalpha()
 
 
 def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str]) -> Items:

@@ -13,13 +13,12 @@ from service.printing.reading import read_print
 from solver.errors import BadValue
 from solver.menu import Menu
 
+from .heads import constants_of, head_lines, labels_of, words_of
 from .looks import items_of, paper_of, width_of
 from .parts import (
     day_first_of,
     food_of,
-    head_lines,
     house_of,
-    labels_of,
     seats_of,
     sections_of,
     wraps_of,
@@ -99,8 +98,10 @@ def learn(files: Sequence[bytes], *, name: str, menu: Menu | None = None) -> Pro
     profile = changes_of(profile, read(profile), known, unsure)
     texts = [line.text for sheet in sheets for line in sheet.inked]
     profile = day_first_of(profile, texts, unsure)
-    profile = labels_of(profile, read(profile), unsure)
-    profile = head_lines(profile, read(profile), unsure)
+    profile = constants_of(profile, read(profile), known, unsure)
+    profile = labels_of(profile, read(profile), known, unsure)
+    profile = words_of(profile, read(profile), known)
+    profile = head_lines(profile, read(profile), known, unsure)
     profile = sections_of(profile, read(profile), known, unsure)
     profile = house_of(profile, read(profile), known, unsure)
     profile = food_of(profile, read(profile), known, unsure)
