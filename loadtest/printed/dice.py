@@ -104,7 +104,8 @@ def till(seed: int) -> Layout:
     if raw:
         # An old code page has neither accented capitals nor the sign of the euro.
         case = _upper if case is str.upper else case
-        looks.money = pounds if looks.money is euros else looks.money
+    if looks.money is euros and page not in ("CP858", "CP1252"):
+        looks.money = pounds
     words = _words(rng, tongue, case, columns)
     return Layout(
         name=f"till {seed}",

@@ -97,7 +97,7 @@ def _parts(lexicon: Lexicon, text: str) -> Iterator[str]:
             label = ""
         joined = f"{label} {part}".strip()
         label = ""
-        if _is_label(lexicon, joined):
+        if is_label(lexicon, joined):
             label = joined
         elif found := lexicon.last_label.search(joined):
             yield joined[: found.start()]
@@ -108,7 +108,7 @@ def _parts(lexicon: Lexicon, text: str) -> Iterator[str]:
         yield label
 
 
-def _is_label(lexicon: Lexicon, part: str) -> bool:
+def is_label(lexicon: Lexicon, part: str) -> bool:
     """Whether a part is a label and no more: ``Taken by:``."""
     found = _label_at(lexicon, part.lstrip(DECORATION), 0)
     return found is not None and found[1] >= len(part.lstrip(DECORATION))
@@ -227,7 +227,10 @@ def _name(lexicon: Lexicon, value: str) -> tuple[str, str]:
     ends = (
         n
         for n, word in enumerate(words)
-        if any(map(str.isdigit, word)) or _is_small(lexicon, word) or n >= MOST_NAME_WORDS
+        if any(map(str.isdigit, word))
+        or _is_small(lexicon, word)
+        or (n > 0 and word[0] in "<([{-–/|")
+        or n >= MOST_NAME_WORDS
     )
     end = next(ends, len(words))
     said = " ".join(words[:end]).strip(DECORATION)

@@ -12,9 +12,11 @@ from .patterns import whole
 from .profile import QuantityAt
 from .words import squeezed
 
-_SUM = r"[-–+]?(?:[£$€¥]|eur|chf)? ?[-–]?\d{1,6}(?:[.,' ]\d{3})?[.,]\d{2}"
+_MONEY = r"[£$€¥₺₽?¤]|eur|chf|kr|sek|dkk|nok|usd|gbp|aud|nzd|zł|pln|kč|czk|ft|huf|lei|r\$|c\$|a\$"
+"""What stands beside an amount; a printer without its sign prints a question mark."""
+_SUM = rf"[-–+]?(?:{_MONEY})? ?[-–]?\d{{1,6}}(?:[.,' ]\d{{3}})?[.,]\d{{2}}"
 _PRICE = re.compile(
-    rf"(?<=\S)(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:[£$€¥%]|eur|chf))?(?: [A-Z*])?)$", re.IGNORECASE
+    rf"(?<=\S)(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)$", re.IGNORECASE
 )
 _BEFORE = re.compile(
     r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:[.,]0{1,3})?"

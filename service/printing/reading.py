@@ -166,9 +166,9 @@ class _Walk:
         head = read_head(self.lexicon, line.text)
         if head is None or (only_time and (head.printed is None or head.leftover)):
             return None
-        if self.lexicon.takes_bare and head.facts and not _has_sign(without_price(line.text)[0]):
+        if self.lexicon.takes_bare and not _has_sign(without_price(line.text)[0]):
             # "Bar Lemonade" may be a place or, where drinks have no quantity, a drink.
-            if self.items or self.open:
+            if self.items or self.open or head.leftover:
                 return None
             self.doubts.append(f"'{self._shown(line.text)}' was taken for a line of the head")
         self._close()
@@ -192,7 +192,7 @@ class _Walk:
 
     def _is_head(self, text: str) -> bool:
         head = read_head(self.lexicon, text)
-        return head is not None and bool(head.facts) and not head.leftover
+        return head is not None and not head.leftover
 
     def _is_seat(self, text: str) -> bool:
         found = self.lexicon.seat.match(bare(text))

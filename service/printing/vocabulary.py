@@ -23,7 +23,7 @@ PLACE = (
     *("hocker", "barhocker", "platz nr", "banco", "sgabello", "taburete", "silla", "mostrador"),
     *("kruk", "toog", "disk", "plads", "plass", "balcão", "stolik", "stůl", "pöytä", "perch"),
     *("chair", "lounge", "garden", "deck", "position", "tab name", "zimmer", "raum", "terrasse"),
-    *("chambre", "habitación", "camera", "kamer", "rum", "sofa", "pult", "garten"),
+    *("chambre", "habitación", "camera", "kamer", "sofa", "pult", "garten"),
     *("where", "location", "deliver to", "goes to", "wohin", "ort", "lieu", "emplacement", "local"),
     *("ubicación", "dove", "luogo", "plek", "plaats", "sted", "plats", "lugar", "loc"),
 )
@@ -46,7 +46,7 @@ SERVER = (
 )
 TILL = (
     *("till", "till no", "kasse", "terminal", "register", "reg", "pos", "caisse", "caja", "cassa"),
-    *("from till", "device", "workstation", "term", "kasse nr", "gerät", "poste", "puesto"),
+    *("from till", "device", "station", "workstation", "term", "kasse nr", "gerät", "poste", "puesto"),
     *("postazione", "kassa", "caixa", "kasa", "pokladna", "point of sale", "kassenplatz"),
 )
 TIME = (
@@ -62,7 +62,7 @@ OTHER = (
     *("personer", "pessoas", "osób", "gang", "plat", "items", "no of items", "total items"),
     *("qty total", "total qty", "pieces", "total drinks", "drinks total", "anzahl", "artikel"),
     *("positionen", "articles", "artículos", "unidades", "pezzi", "articoli", "aantal", "antal"),
-    *("antall", "seq no", "copy", "copies", "round"),
+    *("antall", "seq no", ),
 )
 """Labels of what nobody at a bar asks for."""
 GUESTS = (

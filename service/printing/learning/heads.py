@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import time
 
-from service.printing.heads import read_head
+from service.printing.heads import is_label, read_head
 from service.printing.lexicon import Lexicon, lexicon_of
 from service.printing.patterns import whole
 from service.printing.prints import Print, PrintedLine, Role
@@ -44,9 +44,11 @@ def zones_of(prints: Sequence[Print], known: Known) -> list[Zone]:
     """Give each sample's lines that may be of its head or foot."""
     found = []
     for read in prints:
-        rows = [item.rows for item in read.items if not known.drinks or known.is_drink(item.name)]
-        first = min((row[0] for row in rows), default=len(read.lines))
-        last = max((row[0] for row in rows), default=len(read.lines))
+        rows = [item.rows[0] for item in read.items]
+        if known.drinks:
+            lines = enumerate(read.lines)
+            rows = [row for row, line in lines if known.holds_drink(line.text)]
+        first, last = min(rows, default=len(read.lines)), max(rows, default=len(read.lines))
         above = tuple(line for line in read.lines[:first] if _may_be(line))
         below = tuple(
             line
@@ -74,6 +76,8 @@ class _Split:
     sample: int
     is_signed: bool
     """A colon or the like stands between them."""
+    is_item: bool = False
+    """It was read as something ordered: ``Heads: 5``."""
 
 
 def labels_of(
@@ -107,7 +111,8 @@ def labels_of(
             name = "place"
         elif kind in ("figures", "name", "place") and len(where) > 1:
             name = "other"
-        if not name:
+        is_item = any(one.is_item for one in found) and len(where) < len(prints)
+        if not name or is_item or known.is_near(label):
             continue
         told[name].append(label)
         if name in lacks:
@@ -138,6 +143,7 @@ def _splits(profile: Profile, zone: Zone, sample: int) -> Iterator[_Split]:
                     value=signed["value"],
                     sample=sample,
                     is_signed=True,
+                    is_item=line.role is Role.ITEM,
                 )
             if line.role is Role.ITEM and not signed:
                 continue
@@ -372,7 +378,7 @@ def _template(
     """Write a line with its parts named, as far as their looks tell; empty where they do not."""
     lexicon = lexicon_of(profile)
     said = []
-    for index, part in enumerate(_PARTING.split(text.strip())):
+    for index, part in enumerate(_joined(lexicon, _PARTING.split(text.strip()))):
         if index % 2 == 1:
             said.append(f"{part.rstrip()} " if part.strip() else " ")
             continue
@@ -384,6 +390,9 @@ def _template(
             continue
         printed, rest = find_time(part, day_first=profile.head.day_first, is_due=is_due)
         first = next((at for at, sign in enumerate(part) if sign != rest[at]), len(part))
+        if head is not None and not head.leftover and not head.facts:
+            said.append(f"{rest[:first].strip()} {{time}} {rest[first:].strip()}".strip())
+            continue
         before = _named(lexicon, rest[:first].split(), left, named)
         behind = _named(lexicon, rest[first:].split(), left, named)
         if before is None or behind is None:
@@ -391,6 +400,17 @@ def _template(
         said.append(" ".join([*before, *(["{time}"] if printed else []), *behind]))
     line = re.sub(r"\{time\}(?: \{time\})+", "{time}", squeezed("".join(said)))
     return line if re.search(r"\{(?!any)\w+\}", line) else ""
+
+
+def _joined(lexicon: Lexicon, parts: list[str]) -> list[str]:
+    """Put a label and the value behind its gap together again."""
+    found: list[str] = []
+    for part in parts:
+        if len(found) >= 2 and is_label(lexicon, found[-2]) and not found[-1].strip():
+            found[-2:] = [f"{found[-2].strip()} {part}"]
+        else:
+            found.append(part)
+    return found
 
 
 def _labelled(part: str, facts: dict[str, str]) -> str:

@@ -140,7 +140,8 @@ def sections_of(
         for line in read.lines:
             text = folded(line.text)
             may_be = line.role is Role.UNREAD or (
-                line.role is Role.NOTE and is_centred(line.text, profile.paper.width)
+                line.role is Role.NOTE
+                and (is_centred(line.text, profile.paper.width) or line.text[:1] in "[(-=*<")
             )
             if may_be and not any(map(str.isdigit, text)):
                 heading = text

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import yaml
 
 from service.printing.prints import Print
-from service.printing.profile import PROFILE, Changes, Profile
+from service.printing.profile import MOST_WORDS, PROFILE, Changes, Profile
 from service.printing.reading import read_print
 from solver.errors import BadValue
 from solver.menu import Menu
@@ -83,6 +83,9 @@ def learn(files: Sequence[bytes], *, name: str, menu: Menu | None = None) -> Pro
     # Known from the first look on: "extra" is a change before an ingredient and a note elsewhere.
     changes = Changes(ingredients=tuple(sorted(known.ingredients.values())))
     items = items_of(sheets, known, unsure)
+    names = sorted({recipe.name for recipe in known.drinks.values() if recipe is not None})
+    if len(names) <= MOST_WORDS:
+        items = replace(items, drinks=tuple(names))
     profile = Profile(name=name, paper=paper, items=items, changes=changes)
     profile = seats_of(profile, [[line.text for line in sheet.inked] for sheet in sheets])
 
