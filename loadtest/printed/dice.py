@@ -24,12 +24,37 @@ from .words import Words, as_is, titled
 
 PAPERS = (
     *((42, "TM-T88V", "CP858", ""), (48, "TM-T20II", "CP1252", ""), (32, "ZJ-5870", "CP850", "")),
-    *((42, "RP326", "CP1252", ""), (32, "TM-U220", "", "cp437"), (48, "CT-S651", "CP858", "")),
+    *((42, "RP326", "CP1252", ""), (32, "TM-U220", "", "cp850"), (48, "CT-S651", "CP858", "")),
 )
 BEFORE = (
-    *("{q} {n}", "{q} {n}", "{q} x {n}", "{q}x {n}", "{q}x{n}", "x{q} {n}", "{q} × {n}", "[{q}] {n}"),
-    *("({q}) {n}", "{q:02} {n}", "{q:>3}  {n}", "{q}: {n}", "{q} - {n}", "Qty {q}  {n}", "{q}* {n}"),
-    *("{q} pcs {n}", "X{q}  {n}", "Qty: {q}  {n}", "{q}X {n}", "* {q} {n}", "- {q}x {n}", "{q} | {n}"),
+    *(
+        "{q} {n}",
+        "{q} {n}",
+        "{q} x {n}",
+        "{q}x {n}",
+        "{q}x{n}",
+        "x{q} {n}",
+        "{q} × {n}",
+        "[{q}] {n}",
+    ),
+    *(
+        "({q}) {n}",
+        "{q:02} {n}",
+        "{q:>3}  {n}",
+        "{q}: {n}",
+        "{q} - {n}",
+        "Qty {q}  {n}",
+        "{q}* {n}",
+    ),
+    *(
+        "{q} pcs {n}",
+        "X{q}  {n}",
+        "Qty: {q}  {n}",
+        "{q}X {n}",
+        "* {q} {n}",
+        "- {q}x {n}",
+        "{q} | {n}",
+    ),
 )
 AFTER = (
     *("{n} x{q}", "{n} x {q}", "{n} ({q})", "{n} [{q}]", "{n} × {q}", "{n} *{q}", "{n}, {q}"),
@@ -102,7 +127,7 @@ def till(seed: int) -> Layout:
     _around(rng, looks, has_food=has_food)
     case = rng.choice((as_is, as_is, titled, str.upper, str.upper))
     if raw:
-        # An old code page has neither accented capitals nor the sign of the euro.
+        # An old printer has no accented capitals.
         case = _upper if case is str.upper else case
     if looks.money is euros and page not in ("CP858", "CP1252"):
         looks.money = pounds

@@ -30,18 +30,64 @@ class Language:
 
 
 ENGLISH = Language(
-    number=("Order", "Ticket", "Check", "Bill no", "Docket", "Chit", "Ref", "Slip no", "Job", "Tab no"),
-    places=(("Table", "Bar"), ("Tbl", "Seat"), ("table", "stool"), ("Table", "Counter"), ("Booth", "Perch")),
+    number=(
+        "Order",
+        "Ticket",
+        "Check",
+        "Bill no",
+        "Docket",
+        "Chit",
+        "Ref",
+        "Slip no",
+        "Job",
+        "Tab no",
+    ),
+    places=(
+        ("Table", "Bar"),
+        ("Tbl", "Seat"),
+        ("table", "stool"),
+        ("Table", "Counter"),
+        ("Booth", "Perch"),
+    ),
     where="Where",
-    server=("Server", "Taken by", "Served by", "By", "Staff", "Waiter", "Crew", "Rung in by", "Opened by"),
+    server=(
+        "Server",
+        "Taken by",
+        "Served by",
+        "By",
+        "Staff",
+        "Waiter",
+        "Crew",
+        "Rung in by",
+        "Opened by",
+    ),
     time=("Time", "Sent", "Printed", "Fired", "In at", "Placed"),
     till=("Till", "Terminal", "Station", "Pos", "Device", "From till"),
     covers=("Covers", "Guests", "Pax", "Party of", "Heads"),
-    house=("SALTMARCH HOUSE", "Quay Lane 3", "Bar copy", "DRINKS TICKET", "Open till late", "For the bar"),
+    house=(
+        "SALTMARCH HOUSE",
+        "Quay Lane 3",
+        "Bar copy",
+        "DRINKS TICKET",
+        "Open till late",
+        "For the bar",
+    ),
     thanks=("Thank you", "Mind the step", "End of ticket", "*** END ***", "See you at high water"),
-    headings=(("BAR", "KITCHEN"), ("Drinks", "Food"), ("From the well", "From the stove"), ("WET", "DRY")),
+    headings=(
+        ("BAR", "KITCHEN"),
+        ("Drinks", "Food"),
+        ("From the well", "From the stove"),
+        ("WET", "DRY"),
+    ),
     guests=("Guest", "Seat", "Cover", "Chair"),
-    counts=("Items: {}", "{} items", "Total items {}", "Qty total: {}", "No of items   {}", "Pieces {}"),
+    counts=(
+        "Items: {}",
+        "{} items",
+        "Total items {}",
+        "Qty total: {}",
+        "No of items   {}",
+        "Pieces {}",
+    ),
     money=("Total", "incl. VAT"),
     marks={"reprint": "REPRINT", "void": "VOID", "correction": "CORRECTION"},
     mixed=(
@@ -53,8 +99,20 @@ ENGLISH = Language(
         ("{spirit} {mixer}", "double {spirit} {mixer}"),
     ),
     ways={
-        "leave_out": ("no {out}", "without {out}", "w/o {out}", "hold {out}", "NO {out}", "minus {out}"),
-        "swap": ("sub {into} for {out}", "{into} instead of {out}", "swap {out} for {into}", "{out} > {into}"),
+        "leave_out": (
+            "no {out}",
+            "without {out}",
+            "w/o {out}",
+            "hold {out}",
+            "NO {out}",
+            "minus {out}",
+        ),
+        "swap": (
+            "sub {into} for {out}",
+            "{into} instead of {out}",
+            "swap {out} for {into}",
+            "{out} > {into}",
+        ),
         "add": ("add {into}", "extra {into}", "+ {into}", "plus {into}", "with {into}"),
         "double": ("double", "make it a double"),
         "on_the_rocks": ("on the rocks", "rocks"),
@@ -79,7 +137,10 @@ GERMAN = Language(
     counts=("Anzahl: {}", "{} Artikel", "Positionen {}"),
     money=("Summe", "inkl. MwSt"),
     marks={"reprint": "NACHDRUCK", "void": "STORNO", "correction": "KORREKTUR"},
-    mixed=(("{spirit} {mixer}", "{spirit} {mixer} doppelt"), ("{spirit} mit {mixer}", "doppelt {spirit} mit {mixer}")),
+    mixed=(
+        ("{spirit} {mixer}", "{spirit} {mixer} doppelt"),
+        ("{spirit} mit {mixer}", "doppelt {spirit} mit {mixer}"),
+    ),
     ways={
         "leave_out": ("ohne {out}", "kein {out}"),
         "swap": ("{into} statt {out}", "{out} > {into}"),
@@ -107,7 +168,10 @@ FRENCH = Language(
     counts=("Articles : {}", "{} articles"),
     money=("Total TTC", "dont TVA"),
     marks={"reprint": "DUPLICATA", "void": "ANNULATION", "correction": "RECTIFICATIF"},
-    mixed=(("{spirit} {mixer}", "double {spirit} {mixer}"), ("{spirit} & {mixer}", "double {spirit} & {mixer}")),
+    mixed=(
+        ("{spirit} {mixer}", "double {spirit} {mixer}"),
+        ("{spirit} & {mixer}", "double {spirit} & {mixer}"),
+    ),
     ways={
         "leave_out": ("sans {out}",),
         "swap": ("{into} pour {out}", "{into} au lieu de {out}", "{into} à la place de {out}"),
@@ -135,7 +199,10 @@ SPANISH = Language(
     counts=("Artículos: {}", "{} unidades"),
     money=("Total", "IVA incl."),
     marks={"reprint": "COPIA", "void": "ANULADO", "correction": "CORRECCIÓN"},
-    mixed=(("{spirit} {mixer}", "{spirit} {mixer} doble"), ("{spirit} con {mixer}", "doble {spirit} con {mixer}")),
+    mixed=(
+        ("{spirit} {mixer}", "{spirit} {mixer} doble"),
+        ("{spirit} con {mixer}", "doble {spirit} con {mixer}"),
+    ),
     ways={
         "leave_out": ("sin {out}",),
         "swap": ("{into} en lugar de {out}", "{into} en vez de {out}"),
@@ -191,7 +258,10 @@ DUTCH = Language(
     counts=("Aantal: {}", "{} stuks"),
     money=("Totaal", "incl. BTW"),
     marks={"reprint": "KOPIE", "void": "GEANNULEERD", "correction": "CORRECTIE"},
-    mixed=(("{spirit} {mixer}", "dubbele {spirit} {mixer}"), ("{spirit} met {mixer}", "{spirit} met {mixer} dubbel")),
+    mixed=(
+        ("{spirit} {mixer}", "dubbele {spirit} {mixer}"),
+        ("{spirit} met {mixer}", "{spirit} met {mixer} dubbel"),
+    ),
     ways={
         "leave_out": ("zonder {out}", "geen {out}"),
         "swap": ("{into} in plaats van {out}", "{into} ipv {out}"),
@@ -219,7 +289,10 @@ NORDIC = Language(
     counts=("Antal: {}", "{} st"),
     money=("Summa", "varav moms"),
     marks={"reprint": "KOPIA", "void": "MAKULERAD", "correction": "KORREKTION"},
-    mixed=(("{spirit} {mixer}", "dubbel {spirit} {mixer}"), ("{spirit} & {mixer}", "dobbel {spirit} & {mixer}")),
+    mixed=(
+        ("{spirit} {mixer}", "dubbel {spirit} {mixer}"),
+        ("{spirit} & {mixer}", "dobbel {spirit} & {mixer}"),
+    ),
     ways={
         "leave_out": ("utan {out}", "uten {out}", "uden {out}"),
         "swap": ("{into} istället för {out}", "{into} i stedet for {out}"),
@@ -232,4 +305,16 @@ NORDIC = Language(
     allergy=("ALLERGI", "Allergi", "allergisk mot"),
     note="Obs",
 )
-LANGUAGES = (ENGLISH, ENGLISH, ENGLISH, ENGLISH, GERMAN, GERMAN, FRENCH, SPANISH, ITALIAN, DUTCH, NORDIC)
+LANGUAGES = (
+    ENGLISH,
+    ENGLISH,
+    ENGLISH,
+    ENGLISH,
+    GERMAN,
+    GERMAN,
+    FRENCH,
+    SPANISH,
+    ITALIAN,
+    DUTCH,
+    NORDIC,
+)

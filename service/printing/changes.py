@@ -17,6 +17,8 @@ _AMOUNT = re.compile(
 )
 _SPLIT = re.compile(r"\s*[,;]\s*")
 _SPLIT_ALLERGIES = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
+_SIGNS = frozenset("+-–")
+_OTHER_SIGN = re.compile(r"\s*[+–-]")
 _SIGN = re.compile(r"[^\w\s(\[{]{1,3}\s*(?=\S)")
 _BRACKETS = re.compile(r"\((.*)\)|\[(.*)\]")
 
@@ -128,6 +130,8 @@ def _swapped(found: re.Match[str]) -> dict[str, Any]:
 def _ingredient(lexicon: Lexicon, found: re.Match[str]) -> str:
     """Give what a change word speaks of; nothing where the word is weak and that is not known."""
     rest = bare(found.string[found.end() :])
+    if found["word"] in _SIGNS and _OTHER_SIGN.match(found.string, found.end("word")):
+        return ""  # "+ - soda" is neither.
     if not any(map(str.isalpha, rest)) or "," in rest:
         return ""
     is_weak = squeezed(found["word"].casefold()) in lexicon.weak

@@ -31,12 +31,15 @@ class HeadLine:
     facts : dict of str to str
         Of ``number``, ``place``, ``server`` and ``till``.
     printed : Printed or None
+    others : tuple of str
+        Values of labels of which nobody asks.
     leftover : str
         What of it was not understood.
     """
 
     facts: dict[str, str] = field(default_factory=dict)
     printed: Printed | None = None
+    others: tuple[str, ...] = ()
     leftover: str = ""
 
 
@@ -54,12 +57,31 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
         parted = _by_labels(lexicon, _PARTED.sub("   ", text))
         if parted is not None and not parted.leftover:
             return parted
+    return _by_templates(lexicon, text) or line
+
+
+def _by_templates(lexicon: Lexicon, text: str) -> HeadLine | None:
     for template in lexicon.templates:
-        if found := whole(template, text):
-            named = _by_template(lexicon, found)
-            if named is not None:
-                return named
-    return line
+        is_due = "(?P<time>" in template
+        printed, timed = with_time_found(lexicon, text, is_due=is_due)
+        found = whole(template, timed if is_due else text)
+        if found is not None and is_due == (printed is not None or "time" in found):
+            facts = {name: squeezed(value) for name, value in found.items() if name != "time"}
+            return HeadLine(facts=facts, printed=printed if is_due else None)
+    return None
+
+
+def with_time_found(lexicon: Lexicon, text: str, *, is_due: bool) -> tuple[Printed | None, str]:
+    """Find the time in a line, and give the line with ``00:00`` in its place."""
+    day_first = lexicon.profile.head.day_first
+    printed, rest = find_time(text, day_first=day_first)
+    if is_due and (printed is None or printed.at is None):
+        printed, rest = find_time(text, day_first=day_first, is_due=True)
+    if printed is None:
+        return None, text
+    changed = [at for at, sign in enumerate(text) if sign != rest[at]]
+    first, last = changed[0], changed[-1] + 1
+    return printed, f"{text[:first]}00:00 {rest[first:last].strip()} {text[last:]}".rstrip()
 
 
 def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
@@ -78,6 +100,8 @@ def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
             elif name in FACTS:
                 if folded(line.facts.setdefault(name, value)) != folded(value):
                     leftovers.append(bare(value))
+            elif name == "other":
+                line.others = (*line.others, value)
             elif name == "time" and bare(value):
                 leftovers.append(bare(value))
     if not line.facts and not is_head:
@@ -121,16 +145,6 @@ def _is_small(lexicon: Lexicon, text: str) -> bool:
 
 def _has_word(text: str) -> bool:
     return any(map(str.isalnum, text))
-
-
-def _by_template(lexicon: Lexicon, found: dict[str, str]) -> HeadLine | None:
-    line = HeadLine(facts={name: squeezed(v) for name, v in found.items() if name != "time"})
-    if "time" in found:
-        day_first = lexicon.profile.head.day_first
-        line.printed, rest = find_time(found["time"], day_first=day_first, is_due=True)
-        if line.printed is None or bare(rest):
-            return None
-    return line
 
 
 def _by_patterns(lexicon: Lexicon, text: str) -> HeadLine:

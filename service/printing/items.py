@@ -175,7 +175,9 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
 def quantity_in(text: str, at: QuantityAt) -> re.Match[str] | None:
     """Match a line without its price as a quantity and a name; None where it is none."""
     if at is QuantityAt.BEFORE:
-        return _BEFORE.fullmatch(text) or _TIMES_BEFORE.fullmatch(text) or _IN_BRACKETS.fullmatch(text)
+        return (
+            _BEFORE.fullmatch(text) or _TIMES_BEFORE.fullmatch(text) or _IN_BRACKETS.fullmatch(text)
+        )
     if at is QuantityAt.AFTER:
         patterns = (_AFTER_GAP, _AFTER, _AFTER_IN_BRACKETS, _AFTER_SIGN)
         return next((found for one in patterns if (found := one.fullmatch(text))), None)

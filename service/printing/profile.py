@@ -37,10 +37,13 @@ SHAPES = {
     "spot": r"[A-Za-z]{1,3}[-./]?\d{1,4}[A-Za-z]?|\d{1,4}[A-Za-z]?",
     "server": r"[^\W\d_][^\d/|:]{0,30}",
     "till": r"[\w-]{1,8}",
-    "time": r"\d[\d:./-]{2,9}(?: [\d:./-]{4,10})?(?: ?[AaPp]\.?[Mm]?\.?)?",
+    "time": r"00:00",
     "any": r".{1,24}",
 }
-"""What the parts of a head's line look like; short, so that no line takes long."""
+"""What the parts of a head's line look like; short, so that no line takes long.
+
+A time, however it is printed, is found first and stands as ``00:00`` when a line is held against it.
+"""
 _PART = re.compile(r"\{(\w+)\}")
 _GROUPS = {"spot": "place"}
 """Parts that are another way to print a fact: a place in short."""
@@ -84,6 +87,9 @@ class Ends(StrEnum):
     """A form feed."""
     QUIET = "quiet"
     """Nothing more for a while."""
+
+
+Expected = Annotated[str, Limits(pattern="^(number|place|server|till)$")]
 
 
 class QuantityAt(StrEnum):
@@ -179,6 +185,9 @@ class Head:
         Whole lines of the head whose parts have no labels, such as
         ``{place} {number} {time} {server}`` or ``{time} {server}``; ``{spot}`` is a place in
         short (``T12``), ``{any}`` is passed over. Spaces may be wider on paper.
+    expects : tuple of str
+        Of ``number``, ``place``, ``server``, ``till``: what every ticket shows. Where one of them
+        is not found on a ticket, that is said.
     words : tuple of str
         Words between facts that say nothing by themselves: ``where``, ``at``.
     day_first : bool
@@ -193,6 +202,7 @@ class Head:
     seat: Place = Place()
     other: Place = Place()
     lines: Words = ()
+    expects: tuple[Expected, ...] = ()
     words: Words = ()
     day_first: bool = True
 

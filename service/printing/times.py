@@ -56,9 +56,7 @@ SKEW = timedelta(minutes=5)
 """A till's clock may be ahead by so much."""
 
 
-def find_time(
-    text: str, *, day_first: bool, is_due: bool = False
-) -> tuple[Printed | None, str]:
+def find_time(text: str, *, day_first: bool, is_due: bool = False) -> tuple[Printed | None, str]:
     """Find a time, a day or both in a line.
 
     Parameters
@@ -80,7 +78,7 @@ def find_time(
     day, other_day, day_span, is_whole = _find_day(text, day_first=day_first)
     rest = text if day_span is None else _blanked(text, day_span)
     at, spans = None, []
-    for pattern in (_CLOCK, _DOTTED_CLOCK) if is_due or is_whole else (_CLOCK,):
+    for pattern in (_CLOCK, _DOTTED_CLOCK) if is_due or day_span else (_CLOCK,):
         if (found := pattern.search(rest)) and (at := _clock(found)) is not None:
             spans.append(found.span())
             break

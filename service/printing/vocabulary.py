@@ -13,7 +13,17 @@ NUMBER = (
     *("chit", "ref", "reference", "tab no", "job", "docket no", "bill no", "invoice no", "seq"),
     *("bon nr", "bonnummer", "beleg-nr", "beleg nr", "belegnummer", "auftrag", "auftrag nr"),
     *("bestellnummer", "rechnung", "rechnung nr", "vorgang", "bon n°", "note n°", "folio", "orden"),
-    *("orden no", "scontrino", "comanda n", "conto", "rekening", "bong", "ordre", "ordrenr", "nota"),
+    *(
+        "orden no",
+        "scontrino",
+        "comanda n",
+        "conto",
+        "rekening",
+        "bong",
+        "ordre",
+        "ordrenr",
+        "nota",
+    ),
     *("ordernr", "bestelnummer", "zamówienie", "objednávka", "účtenka", "tilaus", "talão", "nº"),
 )
 PLACE = (
@@ -42,11 +52,30 @@ SERVER = (
     *("camarera", "atendido por", "le atendió", "mesero", "mesera", "mozo", "garzón", "vendedor"),
     *("cameriera", "servito da", "operatore", "addetto", "ober", "bediening", "geholpen door"),
     *("medewerker", "servitör", "servitris", "tjener", "betjent av", "betjent af", "kassör"),
-    *("ekspedient", "empregado", "atendente", "garçom", "kelner", "kelnerka", "číšník", "tarjoilija"),
+    *(
+        "ekspedient",
+        "empregado",
+        "atendente",
+        "garçom",
+        "kelner",
+        "kelnerka",
+        "číšník",
+        "tarjoilija",
+    ),
 )
 TILL = (
     *("till", "till no", "kasse", "terminal", "register", "reg", "pos", "caisse", "caja", "cassa"),
-    *("from till", "device", "station", "workstation", "term", "kasse nr", "gerät", "poste", "puesto"),
+    *(
+        "from till",
+        "device",
+        "station",
+        "workstation",
+        "term",
+        "kasse nr",
+        "gerät",
+        "poste",
+        "puesto",
+    ),
     *("postazione", "kassa", "caixa", "kasa", "pokladna", "point of sale", "kassenplatz"),
 )
 TIME = (
@@ -62,20 +91,64 @@ OTHER = (
     *("personer", "pessoas", "osób", "gang", "plat", "items", "no of items", "total items"),
     *("qty total", "total qty", "pieces", "total drinks", "drinks total", "anzahl", "artikel"),
     *("positionen", "articles", "artículos", "unidades", "pezzi", "articoli", "aantal", "antal"),
-    *("antall", "seq no", ),
+    *(
+        "antall",
+        "seq no",
+    ),
 )
 """Labels of what nobody at a bar asks for."""
 GUESTS = (
     *("guest", "gast", "seat", "cover", "position", "person", "chair", "diner", "platz", "stuhl"),
-    *("convive", "couvert", "client", "chaise", "comensal", "silla", "cliente", "ospite", "coperto"),
+    *(
+        "convive",
+        "couvert",
+        "client",
+        "chaise",
+        "comensal",
+        "silla",
+        "cliente",
+        "ospite",
+        "coperto",
+    ),
     *("stoel", "gäst", "gjest", "gæst", "stol", "lugar", "osoba", "host"),
 )
 """Over the items of one guest, with a number."""
 
 SMALL = (
     *("on", "at", "the", "to", "of", "for", "in", "from", "and", "by", "no", "nr", "n°", "nº", "h"),
-    *("um", "am", "im", "an", "auf", "bei", "von", "für", "uhr", "le", "la", "les", "à", "au", "aux"),
-    *("pour", "par", "chez", "de", "du", "des", "en", "el", "los", "para", "por", "a", "il", "alle"),
+    *(
+        "um",
+        "am",
+        "im",
+        "an",
+        "auf",
+        "bei",
+        "von",
+        "für",
+        "uhr",
+        "le",
+        "la",
+        "les",
+        "à",
+        "au",
+        "aux",
+    ),
+    *(
+        "pour",
+        "par",
+        "chez",
+        "de",
+        "du",
+        "des",
+        "en",
+        "el",
+        "los",
+        "para",
+        "por",
+        "a",
+        "il",
+        "alle",
+    ),
     *("per", "da", "di", "su", "op", "aan", "voor", "van", "om", "te", "till", "på", "för", "av"),
     *("kl", "ved", "til", "i", "den", "hrs", "hr", "with", "was", "is", "took", "serving", "your"),
     *WHERE,
@@ -83,7 +156,26 @@ SMALL = (
 """Words between facts that say nothing by themselves: ``PRINTED 18:06 ON TILL 1``."""
 
 BULLETS = (
-    *("-", "*", ">", "•", "·", "»", "~", "|", "+", "--", "->", "=>", "→", "–", ">>", "**", "#", "/"),
+    *(
+        "-",
+        "*",
+        ">",
+        "•",
+        "·",
+        "»",
+        "~",
+        "|",
+        "+",
+        "--",
+        "->",
+        "=>",
+        "→",
+        "–",
+        ">>",
+        "**",
+        "#",
+        "/",
+    ),
     *(".", "..", "o", "=", "!", "^", "¬", "›", "◦", "°", "&", "@", ":", "*)", "_"),
 )
 QUANTITY = (
@@ -144,7 +236,16 @@ WEAK = (
 )
 """Words that are a change only before an ingredient that is known: "with the starters" is none."""
 DOUBLE = (
-    *("double", "dbl", "make it double", "make it a double", "doppelt", "doppio", "doble", "dubbel"),
+    *(
+        "double",
+        "dbl",
+        "make it double",
+        "make it a double",
+        "doppelt",
+        "doppio",
+        "doble",
+        "dubbel",
+    ),
     *("dobbel", "dobbelt", "dupla", "duplo", "doppel", "podwójny", "dvojitý", "x2 spirit"),
 )
 ROCKS_ABROAD = (
@@ -156,7 +257,16 @@ STRAIGHT_UP = ("up", "straight up", "served up", "straight")
 NO_ICE = (
     *("no ice", "without ice", "hold the ice", "hold ice", "w/o ice", "ohne eis", "kein eis"),
     *("sans glace", "sin hielo", "senza ghiaccio", "zonder ijs", "leave out ice", "minus ice"),
-    *("geen ijs", "pas de glace", "utan is", "uten is", "uden is", "sem gelo", "bez lodu", "no rocks"),
+    *(
+        "geen ijs",
+        "pas de glace",
+        "utan is",
+        "uten is",
+        "uden is",
+        "sem gelo",
+        "bez lodu",
+        "no rocks",
+    ),
 )
 NOTE_ABROAD = (
     *("remark", "memo", "remarque", "opmerking", "let op", "obs", "anmerkung", "bemerkung"),
@@ -167,8 +277,23 @@ ALLERGY = (
     *("allergy", "allergies", "allergic to", "allergic", "allergen", "allergens", "allergy alert"),
     *("allergie", "allergien", "allergisch gegen", "allergia", "alergia", "allergique a"),
     *("allergy to", "intolerance", "intolerant to", "allergique à", "allergène", "allergènes"),
-    *("alergias", "alérgico a", "alérgica a", "alérgenos", "allergie", "allergico a", "allergica a"),
-    *("allergisch voor", "allergenen", "allergi", "allergier", "allergisk mot", "allergisk over for"),
+    *(
+        "alergias",
+        "alérgico a",
+        "alérgica a",
+        "alérgenos",
+        "allergie",
+        "allergico a",
+        "allergica a",
+    ),
+    *(
+        "allergisch voor",
+        "allergenen",
+        "allergi",
+        "allergier",
+        "allergisk mot",
+        "allergisk over for",
+    ),
     *("allergen alert", "allergiker", "unverträglichkeit", "uczulenie", "alergie", "allergia"),
 )
 
@@ -186,12 +311,29 @@ VOID = (
     ),
     *("annule", "anulado", "annullato", "do not make", "deleted", "removed", "stornierung"),
     *("stornobon", "abgesagt", "annulée", "annullamento", "anulación", "anulada", "cancelado"),
-    *("geannuleerd", "annulering", "vervallen", "makulerad", "annullert", "annulleret", "anulowano"),
+    *(
+        "geannuleerd",
+        "annulering",
+        "vervallen",
+        "makulerad",
+        "annullert",
+        "annulleret",
+        "anulowano",
+    ),
 )
 REPRINT = (
     *("reprint", "reprinted", "duplicate", "copy", "rpt", "second copy", "nachdruck", "kopie"),
     *("duplicata", "copia", "printed again", "repeat print", "re-print", "zweitdruck", "duplikat"),
-    *("reimpresión", "duplicado", "ristampa", "duplicato", "kopia", "kopi", "herdruk", "afdruk kopie"),
+    *(
+        "reimpresión",
+        "duplicado",
+        "ristampa",
+        "duplicato",
+        "kopia",
+        "kopi",
+        "herdruk",
+        "afdruk kopie",
+    ),
     *("réimpression", "wiederholung", "segunda via", "2nd copy"),
 )
 CORRECTION = (

@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import time
 
-from service.printing.heads import is_label, read_head
-from service.printing.lexicon import Lexicon, lexicon_of
+from service.printing.heads import is_label, read_head, with_time_found
+from service.printing.items import without_price
+from service.printing.lexicon import FIELDS, Lexicon, lexicon_of
 from service.printing.patterns import whole
 from service.printing.prints import Print, PrintedLine, Role
 from service.printing.profile import Place, Profile, template_pattern
@@ -20,7 +21,9 @@ from .samples import Known
 
 _GAP = re.compile(r"\s{2,}")
 _PARTING = re.compile(r"(\s{2,}|\s[/|·•–-]\s|[,;|]\s|\s/|/\s)")
-_SIGNED = re.compile(r"(?P<label>[^\d:=#>]{1,24}?)\s*(?:\.*\s*[:=#>|]+|\.{2,}|\s[-–])\s*(?P<value>\S.*)")
+_SIGNED = re.compile(
+    r"(?P<label>[^\d:=#>]{1,24}?)\s*(?:\.*\s*[:=#>|]+|\.{2,}|\s[-–])\s*(?P<value>\S.*)"
+)
 _BRACKETS = re.compile(r"[(\[<{*\"']*(?P<word>.*?)[)\]>}*\"']*")
 MOST_LABEL_WORDS = 3
 LONGEST_LABEL = 24
@@ -61,7 +64,8 @@ def zones_of(prints: Sequence[Print], known: Known) -> list[Zone]:
 
 def _may_be(line: PrintedLine) -> bool:
     roles = (Role.HEAD, Role.UNREAD, Role.NOTE, Role.ITEM)
-    return line.role in roles and any(map(str.isalnum, line.text))
+    is_unpriced = line.role is Role.MONEY and not without_price(line.text)[1]
+    return (line.role in roles or is_unpriced) and any(map(str.isalnum, line.text))
 
 
 # ---- Labels -----------------------------------------------------------------------------------
@@ -74,6 +78,8 @@ class _Split:
     label: str
     value: str
     sample: int
+    at: int
+    """Which of its lines."""
     is_signed: bool
     """A colon or the like stands between them."""
     is_item: bool = False
@@ -89,7 +95,9 @@ def labels_of(
     """
     zones = zones_of(prints, known)
     splits = _chosen([one for n, zone in enumerate(zones) for one in _splits(profile, zone, n)])
-    told: dict[str, list[str]] = {name: [] for name in ("number", "place", "server", "other", "words")}
+    told: dict[str, list[str]] = {
+        name: [] for name in ("number", "place", "server", "other", "words")
+    }
     lacks = {
         "number": {n for n, read in enumerate(prints) if not read.number},
         "place": {n for n, read in enumerate(prints) if not read.place},
@@ -135,17 +143,19 @@ def labels_of(
 def _splits(profile: Profile, zone: Zone, sample: int) -> Iterator[_Split]:
     """Give every way to part what was not understood into a label and a value."""
     lexicon = lexicon_of(profile)
-    for line in zone.lines:
+    for at, line in enumerate(zone.lines):
         for piece in _unknown(lexicon, line):
             if signed := _SIGNED.fullmatch(piece):
                 yield _Split(
                     label=_label(signed["label"]),
                     value=signed["value"],
                     sample=sample,
+                    at=at,
                     is_signed=True,
                     is_item=line.role is Role.ITEM,
                 )
-            if line.role is Role.ITEM and not signed:
+            is_heading = _heads_items(zone.read, line) and not _has_digit(piece)
+            if not signed and (is_heading or (line.role is Role.ITEM and line in zone.below)):
                 continue
             words = piece.split()
             for count in range(1, min(len(words), MOST_LABEL_WORDS + 1)):
@@ -153,7 +163,11 @@ def _splits(profile: Profile, zone: Zone, sample: int) -> Iterator[_Split]:
                 if any(map(str.isdigit, label)):
                     break
                 yield _Split(
-                    label=label, value=" ".join(words[count:]), sample=sample, is_signed=False
+                    label=label,
+                    value=" ".join(words[count:]),
+                    sample=sample,
+                    at=at,
+                    is_signed=False,
                 )
 
 
@@ -174,8 +188,6 @@ def _unknown(lexicon: Lexicon, line: PrintedLine) -> list[str]:
             else:
                 joined.append(part)
         return [squeezed(part) for part in joined]
-    if line.role is Role.ITEM:
-        return []
     return [part for part in head.leftover.split(" / ") if part]
 
 
@@ -186,24 +198,24 @@ def _chosen(splits: Sequence[_Split]) -> dict[str, list[_Split]]:
         if one.label and len(one.label) <= LONGEST_LABEL and any(map(str.isalpha, one.label)):
             by_label.setdefault(one.label, []).append(one)
     kept: dict[str, list[_Split]] = {}
-    taken: set[tuple[int, str]] = set()
+    taken: set[tuple[int, int, str]] = set()
     order = sorted(
         by_label.items(),
         key=lambda row: (-len({s.sample for s in row[1]}), not row[1][0].is_signed, -len(row[0])),
     )
     for label, found in order:
-        left = [one for one in found if (one.sample, _end(one.value)) not in taken]
+        left = [one for one in found if _end(one) not in taken]
         num_samples = len({one.sample for one in left})
         is_shown = num_samples > 1 and len({folded(one.value) for one in left}) > 1
         if left and (is_shown or any(one.is_signed for one in left)):
             kept[label] = left
-            taken |= {(one.sample, _end(one.value)) for one in left}
+            taken |= set(map(_end, left))
     return kept
 
 
-def _end(value: str) -> str:
-    """Give the last word: two ways to part one text end with the same."""
-    return folded(value.split()[-1]) if value.split() else ""
+def _end(one: _Split) -> tuple[int, int, str]:
+    """Give where the last word stands: two ways to part one text end with the same."""
+    return one.sample, one.at, folded(one.value.split()[-1]) if one.value.split() else ""
 
 
 def _kind(profile: Profile, found: Sequence[_Split]) -> str:
@@ -275,20 +287,42 @@ def constants_of(
     rows: list[dict[str, str]] = []
     for read, zone in zip(prints, zones_of(prints, known), strict=True):
         marks = [line for line in read.lines if line.role is Role.MARK and not line.items]
-        rows.append({folded(line.text): line.text for line in (*zone.lines, *marks)})
+        below = [line for line in zone.below if line.role is not Role.ITEM]
+        lines = (*zone.above, *below, *marks)
+        rows.append(
+            {folded(line.text): line.text for line in lines if not _heads_items(read, line)}
+        )
     told = []
     for key, text in rows[0].items():
-        if all(key in row for row in rows) and not _is_fact(lexicon, text) and not known.is_near(key):
+        if (
+            all(key in row for row in rows)
+            and not _is_fact(lexicon, text)
+            and not known.holds_drink(key)
+        ):
             told.append(key)
             unsure.append(f"'{key}' is passed over: it says nothing of a drink")
     return replace(profile, house=(*profile.house, *told))
+
+
+def _heads_items(read: Print, line: PrintedLine) -> bool:
+    """Whether what was ordered stands right below a line: it is a heading then."""
+    row = next(row for row, one in enumerate(read.lines) if one is line)
+    below = read.lines[row + 1 : row + 2]
+    return any(one.role is Role.ITEM for one in below)
 
 
 def _is_fact(lexicon: Lexicon, text: str) -> bool:
     head = read_head(lexicon, text)
     if head is None:
         return False
-    return head.printed is not None or not head.facts.keys().isdisjoint({"number", "server", "till"})
+    if head.printed is not None or "number" in head.facts:
+        return True
+    # "Open till late" is no till: its label would be what the line begins with.
+    begins = any(
+        lexicon.labels[name].match(bare(text)) and (name != "place" or _has_digit(text))
+        for name in FIELDS
+    )
+    return begins and not head.leftover
 
 
 # ---- Lines without labels ---------------------------------------------------------------------
@@ -309,13 +343,17 @@ def head_lines(
     for zone in zones:
         left = {name for name in missing if not getattr(zone.read, name)}
         for line in zone.lines:
-            if line.role is Role.ITEM or any(reads(template, line.text) for template in lines):
+            if (line.role is Role.ITEM and line in zone.below) or any(
+                reads(lexicon, template, line.text) for template in lines
+            ):
                 continue
             head = read_head(lexicon, line.text)
             if head is not None and not head.leftover:
                 continue
             template = _template(profile, line.text, set(left), looks, is_due=not has_time)
-            if template and reads(template, line.text):
+            if _heads_items(zone.read, line) and "{number}" not in template:
+                continue  # "From the well" is a heading, and nobody's name.
+            if template and reads(lexicon, template, line.text):
                 lines.append(template)
     for template in lines:
         parts = [part for part in re.findall(r"\{(\w+)\}", template) if part != "any"]
@@ -326,10 +364,11 @@ def head_lines(
     return replace(profile, head=replace(profile.head, lines=(*profile.head.lines, *lines)))
 
 
-def reads(template: str, text: str) -> bool:
+def reads(lexicon: Lexicon, template: str, text: str) -> bool:
     """Whether a template is one that may be written down, and fits the line it was made from."""
+    _, timed = with_time_found(lexicon, text, is_due="{time}" in template)
     try:
-        return whole(template_pattern(template), text) is not None
+        return whole(template_pattern(template), timed) is not None
     except BadValue:
         return False
 
@@ -377,29 +416,45 @@ def _template(
 ) -> str:
     """Write a line with its parts named, as far as their looks tell; empty where they do not."""
     lexicon = lexicon_of(profile)
+    printed, timed = with_time_found(lexicon, text, is_due=is_due)
     said = []
-    for index, part in enumerate(_joined(lexicon, _PARTING.split(text.strip()))):
+    for index, part in enumerate(_joined(lexicon, _PARTING.split(timed.strip()))):
         if index % 2 == 1:
             said.append(f"{part.rstrip()} " if part.strip() else " ")
             continue
-        if not part.strip():
-            continue
-        head = read_head(lexicon, part)
-        if head is not None and not head.leftover and head.printed is None:
-            said.append(_labelled(part, head.facts))
-            continue
-        printed, rest = find_time(part, day_first=profile.head.day_first, is_due=is_due)
-        first = next((at for at, sign in enumerate(part) if sign != rest[at]), len(part))
-        if head is not None and not head.leftover and not head.facts:
-            said.append(f"{rest[:first].strip()} {{time}} {rest[first:].strip()}".strip())
-            continue
-        before = _named(lexicon, rest[:first].split(), left, named)
-        behind = _named(lexicon, rest[first:].split(), left, named)
-        if before is None or behind is None:
+        words = _opened(lexicon, part, left, named, has_time=printed is not None)
+        if words is None:
             return ""
-        said.append(" ".join([*before, *(["{time}"] if printed else []), *behind]))
-    line = re.sub(r"\{time\}(?: \{time\})+", "{time}", squeezed("".join(said)))
+        said.append(" ".join(words))
+    line = squeezed("".join(said))
     return line if re.search(r"\{(?!any)\w+\}", line) else ""
+
+
+def _opened(
+    lexicon: Lexicon, part: str, left: set[str], named: Callable[[str], str], *, has_time: bool
+) -> list[str] | None:
+    """Give the words of a part with what labels tell of it, and what its looks tell, left open."""
+    head = read_head(lexicon, part)
+    text, unknown = part, set(map(folded, part.split()))
+    if head is not None:
+        unknown = {folded(word) for word in head.leftover.split()}
+        for name, value in head.facts.items():
+            text = text.replace(value, "{" + name + "}", 1)
+            left.discard(name)
+        for value in head.others:
+            text = text.replace(value, "{any}", 1)
+    words = []
+    for word in text.split():
+        if has_time and word == "00:00":
+            words.append("{time}")
+        elif "{" in word or folded(word) not in unknown:
+            words.append(word)
+        else:
+            found = _named(lexicon, word, left, named, words[-1:] == ["{server}"])
+            if found is None:
+                return None
+            words += [found] if found else []
+    return words
 
 
 def _joined(lexicon: Lexicon, parts: list[str]) -> list[str]:
@@ -413,37 +468,23 @@ def _joined(lexicon: Lexicon, parts: list[str]) -> list[str]:
     return found
 
 
-def _labelled(part: str, facts: dict[str, str]) -> str:
-    """Write a part that labels tell, with its value open."""
-    rows = list(facts.items())
-    if len(rows) != 1:
-        return "{any}"
-    ((name, value),) = rows
-    if name == "place":
-        return "{place}"
-    return part.strip().replace(value, "{" + name + "}", 1)
-
-
 def _named(
-    lexicon: Lexicon, words: list[str], left: set[str], named: Callable[[str], str]
-) -> list[str] | None:
-    """Name words by their looks; None where one has no name left."""
-    found: list[str] = []
-    for word in words:
-        inner = _BRACKETS.fullmatch(word)
-        core = inner["word"] if inner else word
-        if not any(map(str.isalnum, core)):
-            found.append(word)
-            continue
-        if folded(core) in lexicon.small_words:
-            found.append(word)
-            continue
-        name = named(core)
-        if name == "server" and found and found[-1] == "{server}":
-            continue  # A server of two names.
-        fact = "place" if name == "spot" else name
-        if fact not in left:
-            return None
-        left.discard(fact)
-        found.append(word.replace(core, "{" + name + "}", 1))
-    return found
+    lexicon: Lexicon,
+    word: str,
+    left: set[str],
+    named: Callable[[str], str],
+    is_behind_server: bool,  # noqa: FBT001
+) -> str | None:
+    """Name a word by its looks; empty for the rest of a name, None where no name is left."""
+    inner = _BRACKETS.fullmatch(word)
+    core = inner["word"] if inner else word
+    if not any(map(str.isalnum, core)) or folded(core) in lexicon.small_words:
+        return word
+    name = named(core)
+    if name == "server" and is_behind_server:
+        return ""
+    fact = "place" if name == "spot" else name
+    if fact not in left:
+        return None
+    left.discard(fact)
+    return word.replace(core, "{" + name + "}", 1)

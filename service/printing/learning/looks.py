@@ -33,7 +33,9 @@ _TWO = re.compile(
 )
 
 
-_COUNT_BEFORE = re.compile(r"(?P<lead>\D*?)[x×*(\[<]{0,2}\s?\d{1,3}(?P<tail>\D{0,8}?)", re.IGNORECASE)
+_COUNT_BEFORE = re.compile(
+    r"(?P<lead>\D*?)[x×*(\[<]{0,2}\s?\d{1,3}(?P<tail>\D{0,8}?)", re.IGNORECASE
+)
 _COUNT_BEHIND = re.compile(r"(?P<lead>\D*?)\d{1,3}(?P<tail>\D{0,8}?)")
 _WORD = re.compile(r"[^\W\d_]{2,}")
 FEWEST_NAMED = 2
@@ -220,7 +222,8 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
     names: dict[str, list[str]] = {}
     for sheet in sheets:
         for line in sheet.inked:
-            match = _SIGNED.fullmatch(without_price(line.text)[0].strip())
+            is_timed = find_time(line.text, day_first=True)[0] is not None
+            match = _SIGNED.fullmatch("" if is_timed else without_price(line.text)[0].strip())
             item = quantity_in(match["rest"], QuantityAt.BEFORE) if match else None
             if match and item and _may_be_sign(match["sign"]):
                 names.setdefault(match["sign"], []).append(item["name"])

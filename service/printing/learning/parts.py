@@ -143,7 +143,10 @@ def sections_of(
                 line.role is Role.NOTE
                 and (is_centred(line.text, profile.paper.width) or line.text[:1] in "[(-=*<")
             )
-            if may_be and not any(map(str.isdigit, text)):
+            is_framed = (
+                line.role is Role.ITEM and _is_framed(line.text) and not known.is_drink(text)
+            )
+            if (may_be or is_framed) and not any(map(str.isdigit, text)):
                 heading = text
             elif line.role is Role.ITEM and heading:
                 name = read.items[line.items[0]].name
@@ -154,16 +157,28 @@ def sections_of(
         seen.update(headings)
     drinks: list[str] = []
     food: list[str] = []
+    has_sections = all(
+        any(line.role is Role.SECTION or seen[folded(line.text)] > 1 for line in read.lines)
+        for read in prints
+    )
     for heading, found in sorted(under.items()):
         share = sum(found) / len(found)
         # A heading is on several prints, with one sort below.
-        is_heading = seen[heading] > 1 and (share >= MOSTLY or share <= 1 - MOSTLY)
+        is_sure = share >= MOSTLY or share <= 1 - MOSTLY
+        # Dishes may be on one sample alone, under a heading as drinks have one on all.
+        is_heading = is_sure and (seen[heading] > 1 or (share == 0 and has_sections))
         if not known.drinks or not is_heading or _is_in_head(prints, heading):
             continue
         (drinks if share >= MOSTLY else food).append(heading)
         unsure.append(f"under '{heading}' stand {'drinks' if share >= MOSTLY else 'food'}")
     told = replace(profile.sections, drinks=tuple(drinks), food=tuple(food))
     return replace(profile, sections=told)
+
+
+def _is_framed(text: str) -> bool:
+    """Whether signs stand on both sides of a line: ``- From the stove -``."""
+    plain = text.strip()
+    return len(plain) > 2 and not plain[0].isalnum() and not plain[-1].isalnum()
 
 
 def _is_in_head(prints: Iterable[Print], heading: str) -> bool:

@@ -108,6 +108,8 @@ def learn(files: Sequence[bytes], *, name: str, menu: Menu | None = None) -> Pro
     profile = sections_of(profile, read(profile), known, unsure)
     profile = house_of(profile, read(profile), known, unsure)
     profile = food_of(profile, read(profile), known, unsure)
+    # A till numbers its tickets and says where they go: what hides from these samples is asked for.
+    profile = replace(profile, head=replace(profile.head, expects=("number", "place")))
     prints = read(profile)
     if menu is None:
         unsure.append("no menu was given (--bar): what is a drink and what is food is not known")
@@ -131,7 +133,8 @@ def _lacking(prints: Sequence[Print]) -> list[str]:
     for field, words in names.items():
         num_with = sum(bool(getattr(read, field)) for read in prints)
         if num_with == 0:
-            said.append(f"no sample shows {words}")
+            hint = "name its label under head, or take it out of head, expects, if no ticket has it"
+            said.append(f"no sample shows {words}" + (f": {hint}" if field != "server" else ""))
         elif num_with < len(prints):
             said.append(f"only {num_with} of {len(prints)} samples show {words}")
     if not any(read.printed and read.printed.at for read in prints):
