@@ -61,6 +61,8 @@ def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | Non
     recipes = recipes_spelled(menu, aliases)
     if (recipe := recipes.id_of(name)) is not None:
         return {"recipe": recipe}
+    if (said := _said(menu, aliases, name)) is not None:
+        return said
     words = [word for word in _BETWEEN.split(name) if folded(word)]
     measures = [folded(word) for word in words if folded(word) in _MEASURES]
     words = [word for word in words if folded(word) not in _MEASURES]
@@ -73,8 +75,21 @@ def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | Non
     if menu.spirit_and_mixer is None:
         return None
     measure = {"measure": _MEASURES[measures[0]]} if measures else {}
+    if (said := _said(menu, aliases, " ".join(words))) is not None:
+        return said | measure
     poured = _spirit_and_mixer(menu, aliases, words, name)
     return {**poured, **measure} if poured else None
+
+
+def _said(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | None:
+    """Give the spirit and mixer that somebody at this bar said a word means."""
+    said = aliases.poured.get(folded(name))
+    if said is None or menu.spirit_and_mixer is None:
+        return None
+    is_there = said.spirit in menu.by_ingredient and (
+        not said.mixer or said.mixer in menu.by_ingredient
+    )
+    return dict(said.as_line) if is_there else None
 
 
 def with_drink(menu: Menu, aliases: Aliases, line: Mapping[str, Any]) -> dict[str, Any]:
