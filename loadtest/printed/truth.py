@@ -116,6 +116,8 @@ class Print:
     place: str = ""
     server: str = ""
     till: str = ""
+    is_floor: bool = True
+    """At a table, not at the bar."""
     drinks: tuple[Drink, ...] = ()
     says: str = ""
     """Which sort of print it is, for reports: ``ticket``, ``card slip``, ``shift report``, …"""
