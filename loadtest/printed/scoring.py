@@ -276,7 +276,7 @@ class _Held:
                 self._wrong(f"{item.quantity} {item.name} was not ordered")
 
     def _words_of_changes(self, place: int, drink: Drink) -> set[str]:
-        """Give the words of a drink's lines that are no part of its name, its note or an allergy."""
+        """Give the words of a drink's lines that are no part of its name or a note."""
         printed = (
             one.text
             for other, one in enumerate(self.truth.inked)
@@ -395,7 +395,7 @@ def _change_of(change: tuple[str, str, str]) -> tuple[str, str, str]:
 
 
 def _is_said(change: tuple[str, str, str], said: str, of_changes: set[str]) -> bool:
-    """Whether a note says a change: its ingredients, or, where it has none, words printed for it."""
+    """Whether a note says a change: its ingredients, or where it has none its words."""
     names = [name for name in change[1:] if name]
     if names:
         return all(name in said for name in names)
