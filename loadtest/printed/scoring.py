@@ -5,9 +5,10 @@ Three counts, each over printed lines with ink on them or over what was ordered:
 **Right.** A line is right when the reader gave it the role a person would, and what it says is as a
 person reads it: of a drink its name and how many; of a change what goes out and what comes in; of
 an allergy what it is; of a note its words; of the head every fact on it. The rest of a line that
-did not fit is right when the line above is. A dish is right when it is called food, and what stands
-under it when it belongs to it; a mark when the print's kind is right; everything else (names of the
-house, headings, rules, prices, totals) when nothing was taken off it. On a print that is no ticket
+did not fit is right when the line above is, and so is a line with its amount. A dish is right when
+it is called food, and what stands under it when it belongs to it; a mark when the print's kind is
+right; everything else (names of the house, headings, rules, prices, totals) when nothing was taken
+off it. On a print that is no ticket
 every line is right if the print was told apart, and none else. A line that was split or doubled is
 wrong.
 
@@ -63,6 +64,8 @@ NOTHING_TAKEN = {
     *(Given.CODE, Given.ASIDE),
 }
 ORDERED = {Role.DRINK, Role.CHANGE, Role.ALLERGY, Role.NOTE}
+MAY_GO_ON = {Given.GOES_ON, Given.CHANGE, Given.ALLERGY, Given.NOTE}
+OF_THE_ONE_ABOVE = {Role.GOES_ON, Role.AMOUNT}
 FOR_A_PERSON = {PrintKind.DRINKS, PrintKind.CORRECTION, PrintKind.UNKNOWN}
 """Kinds of which every line reaches somebody."""
 
@@ -130,8 +133,9 @@ class _Held:
     def score(self) -> Score:
         above = False
         for place, inked in enumerate(self.truth.inked):
-            is_right = above if inked.role is Role.GOES_ON else False
-            is_right = self._is_right(place, inked) and (inked.role is not Role.GOES_ON or above)
+            is_right = self._is_right(place, inked) and (
+                inked.role not in OF_THE_ONE_ABOVE or above
+            )
             above = is_right
             self.found.right += is_right
             if not is_right:
@@ -157,14 +161,11 @@ class _Held:
                 return line.role is Given.HEAD and self._is_head(inked)
             case Role.DRINK | Role.CHANGE | Role.ALLERGY | Role.NOTE:
                 return self._is_ordered(place, inked, line)
-            case Role.GOES_ON:
-                return bool(line.items) and line.role in {
-                    *(Given.GOES_ON, Given.CHANGE, Given.ALLERGY, Given.NOTE)
-                }
+            case Role.GOES_ON | Role.AMOUNT:
+                may = MAY_GO_ON if inked.role is Role.GOES_ON else {*Given} - {Given.UNREAD}
+                return line.role in may and (bool(line.items) or inked.role is Role.AMOUNT)
             case Role.FOOD:
-                return bool(line.items) and all(
-                    self.read.items[one].sort is Sort.FOOD for one in line.items
-                )
+                return bool(line.items) and not self._makes(line)
             case Role.MARK:
                 return line.role is Given.MARK and self.is_kind
         return line.role in NOTHING_TAKEN and not line.items

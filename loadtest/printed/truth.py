@@ -34,6 +34,8 @@ class Role(StrEnum):
     NOTE = "note"
     GOES_ON = "goes on"
     """The rest of the line above, which did not fit."""
+    AMOUNT = "amount"
+    """How many there are of the drink in the line above, and what they cost."""
     FOOD = "food"
     """A dish, or what is said of one."""
     MARK = "mark"

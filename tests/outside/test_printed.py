@@ -85,7 +85,7 @@ def test_the_tills_differ_and_print_everything_that_tills_print() -> None:
     assert {layout.columns for layout in NAMES.values()} == {32, 42, 48}
     printed = [one for layout in NAMES.values() for one in evening(layout)]
     assert {one.kind for one in printed} == set(Kind)
-    assert {inked.role for one in printed for inked in one.inked} == set(Role)
+    assert {inked.role for one in printed for inked in one.inked} == set(Role) - {Role.AMOUNT}
     ends = {one.data[-4:-1] if one.data[-1] in (0, 1) else one.data[-1:] for one in printed}
     assert len(ends) >= 3
     texts = " ".join(inked.text for one in printed for inked in one.inked)
