@@ -200,7 +200,8 @@ class _Held:
         for name, value in inked.facts:
             match name:
                 case "time":
-                    if read.printed is None or f"{read.printed.at:%H:%M}" != value:
+                    at = read.printed.at if read.printed else None
+                    if at is None or f"{at:%H:%M}" != value:
                         return False
                 case "date":
                     if read.printed is None or str(read.printed.day) != value:
