@@ -24,8 +24,14 @@ from .naming import (
 NEAT_KINDS = (Kind.SPIRIT, Kind.LIQUEUR)
 """What a guest who names only this gets poured by the house's measure; a wine is a recipe."""
 
-DOUBLE = ("double", "dbl", "dble", "doppelt", "doppelter")
-SINGLE = ("single", "sgl", "sngl", "einfach", "einfacher")
+DOUBLE = (
+    *("double", "dbl", "dble", "doppelt", "doppelter", "doppelte", "doble", "doppio", "doppia"),
+    *("dubbel", "dubbele", "dobbel", "dobbelt", "duplo", "dupla", "podwojny", "podwojna"),
+)
+SINGLE = (
+    *("single", "sgl", "sngl", "einfach", "einfacher", "simple", "sencillo", "singolo", "enkel"),
+    *("enkele", "enkelt"),
+)
 LARGE = ("large", "lge", "lrg", "lg")
 SMALL = ("small", "sml", "sm")
 """A large spirit is a double and a small one a single (common practice); a large wine is not."""
@@ -35,7 +41,11 @@ _MEASURES = {
     **dict.fromkeys((*SINGLE, *SMALL), "single"),
 }
 _BETWEEN = re.compile(r"[\s&+/,]+")
-_JOINING = ("and", "with", "w", "n", "und", "mit", "et")
+_JOINING = (
+    *("and", "with", "w", "n", "und", "mit", "et", "avec", "y", "con", "e", "met", "en", "med"),
+    *("och", "og", "com", "i", "z"),
+)
+_CUT_OFF = re.compile(r"[&+/,]\s*$")
 
 
 def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | None:
@@ -63,7 +73,7 @@ def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | Non
     if menu.spirit_and_mixer is None:
         return None
     measure = {"measure": _MEASURES[measures[0]]} if measures else {}
-    poured = _spirit_and_mixer(menu, aliases, words)
+    poured = _spirit_and_mixer(menu, aliases, words, name)
     return {**poured, **measure} if poured else None
 
 
@@ -80,7 +90,9 @@ def with_drink(menu: Menu, aliases: Aliases, line: Mapping[str, Any]) -> dict[st
     return {**others, **drink, **({"changes": changes} if changes else {})}
 
 
-def _spirit_and_mixer(menu: Menu, aliases: Aliases, words: list[str]) -> dict[str, Any] | None:
+def _spirit_and_mixer(
+    menu: Menu, aliases: Aliases, words: list[str], name: str
+) -> dict[str, Any] | None:
     """Part words into a spirit and a mixer, wherever both are names; or a spirit alone."""
     spirits = ingredients_spelled(menu, aliases, POURED_KINDS)
     mixers = ingredients_spelled(menu, aliases, MIXER_KINDS)
@@ -89,5 +101,7 @@ def _spirit_and_mixer(menu: Menu, aliases: Aliases, words: list[str]) -> dict[st
         spirit, mixer = spirits.id_of(" ".join(words[:at])), mixers.id_of(" ".join(rest))
         if spirit and mixer:
             return {"spirit": spirit, "mixer": mixer}
+    if _CUT_OFF.search(name) or folded(words[-1]) in _JOINING:
+        return None  # A mixer was to follow.
     alone = ingredients_spelled(menu, aliases, NEAT_KINDS).id_of(" ".join(words))
     return {"spirit": alone} if alone else None

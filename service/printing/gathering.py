@@ -94,7 +94,9 @@ class Gathered:
         said = read_said(lexicon, text)
         rest = squeezed(text)
         if said.role is Role.ALLERGY or said.is_labelled:
-            is_change = said.role is Role.CHANGE and not self._is_known(f"{self.name} {rest}")
+            is_change = said.role is Role.CHANGE and not self._is_known(
+                lexicon, f"{self.name} {rest}"
+            )
             what = "line above" if self.under else "name"
             doubt = f"'{redacted(rest)}' may be the rest of the {what}" if is_change else ""
             self.add(row, text, line, doubt=doubt)
@@ -107,8 +109,8 @@ class Gathered:
             self.under[-1].rows.append(row)
         else:
             joined = f"{self.name} {rest}"
-            if not self._is_known(joined):
-                if self._is_known(self.name):
+            if not self._is_known(lexicon, joined):
+                if self._is_known(lexicon, self.name):
                     return False
                 if wraps is None:
                     self.doubts.append(f"'{redacted(rest)}' may be the rest of the name, or a note")
@@ -120,8 +122,8 @@ class Gathered:
         self.last = line
         return True
 
-    def _is_known(self, name: str) -> bool:
-        return self.is_name is not None and self.is_name(name)
+    def _is_known(self, lexicon: Lexicon, name: str) -> bool:
+        return folded(name) in lexicon.drinks or (self.is_name is not None and self.is_name(name))
 
     def add(self, row: int, text: str, line: PaperLine, *, doubt: str = "") -> None:
         """Take a line as something new said under the item."""

@@ -10,7 +10,7 @@ from operator import attrgetter
 from .patterns import whole
 from .prints import PrintKind
 from .profile import Profile, QuantityAt, template_pattern
-from .vocabulary import COMMON, MARK_FILLERS, WEAK
+from .vocabulary import COMMON, MARK_FILLERS, WEAK, WHERE
 from .words import AFTER_WORD, any_of, first_words, folded, globs, squeezed, starting
 
 FACTS = ("number", "place", "server", "till")
@@ -47,11 +47,20 @@ class Lexicon:
         First words of all marks.
     any_label : re.Pattern
         A label within a line, with something behind it.
+    last_label : re.Pattern
+        A label at the end of a part, whose value stands behind a gap.
+    small_words : frozenset of str
+        Words of the head that say nothing by themselves.
+    where : frozenset of str
+        Labels of a place that are no part of its name.
     bar_top, floor : re.Pattern
         Places.
     fillers, void_word, house, money, money_words, person, bullets : re.Pattern
     drink_sections, food_sections, own_sections, drinks, food : frozenset of str
         Folded; `own_sections` are the profile's.
+    worded_before, worded_behind, worded_after : re.Pattern
+        A quantity with a word beside it: ``Qty: 3``, ``3 pcs``, and both behind a name.
+    item_bullets : re.Pattern
     drink_signs, food_signs : frozenset of str
         Small letters.
     whole_changes : mapping of str to str
@@ -71,6 +80,9 @@ class Lexicon:
     marks: tuple[tuple[PrintKind, re.Pattern[str], re.Pattern[str]], ...]
     mark_words: frozenset[str]
     any_label: re.Pattern[str]
+    last_label: re.Pattern[str]
+    small_words: frozenset[str]
+    where: frozenset[str]
     bar_top: re.Pattern[str]
     floor: re.Pattern[str]
     fillers: re.Pattern[str]
@@ -85,6 +97,10 @@ class Lexicon:
     own_sections: frozenset[str]
     drinks: frozenset[str]
     food: frozenset[str]
+    worded_before: re.Pattern[str]
+    worded_behind: re.Pattern[str]
+    worded_after: re.Pattern[str]
+    item_bullets: re.Pattern[str]
     drink_signs: frozenset[str]
     food_signs: frozenset[str]
     whole_changes: Mapping[str, str]
@@ -152,10 +168,13 @@ def _made(profile: Profile) -> Lexicon:
     weak -= set(changes.swap)
     allergy = words("changes.allergy")
     marks = {kind: words(path) for kind, path in _MARKS.items()}
+    counts = words("items.quantity_words")
     return Lexicon(
         profile=profile,
         labels={
-            name: starting(labels[name], then=_SHORT_FOR_NUMBER if name == "number" else "")
+            name: starting(
+                labels[name], then=_SHORT_FOR_NUMBER if name in ("number", "place") else ""
+            )
             for name in FIELDS
         },
         seat=starting(profile.head.seat.labels),
@@ -166,6 +185,13 @@ def _made(profile: Profile) -> Lexicon:
         ),
         mark_words=first_words(word for told in marks.values() for word in told),
         any_label=_within(word for name in FIELDS for word in labels[name]),
+        last_label=re.compile(
+            rf"(?<=\s)(?:{any_of(word for name in FIELDS for word in labels[name]).pattern})"
+            rf"{AFTER_WORD}$",
+            re.IGNORECASE,
+        ),
+        small_words=frozenset(map(folded, words("head.words"))),
+        where=frozenset(map(str.casefold, WHERE)) if profile.common_words else frozenset(),
         bar_top=globs(words("channels.bar_top")),
         floor=globs(words("channels.floor")),
         fillers=any_of(MARK_FILLERS),
@@ -182,6 +208,20 @@ def _made(profile: Profile) -> Lexicon:
         own_sections=frozenset(map(folded, (*profile.sections.drinks, *profile.sections.food))),
         drinks=frozenset(map(folded, items.drinks)),
         food=frozenset(map(folded, items.food)),
+        worded_before=re.compile(
+            rf"(?:{any_of(counts).pattern})[\s:.=]{{0,6}}(?=[x×(\[]?\d)", re.IGNORECASE
+        ),
+        # "3 St Clement's" is a drink: behind a quantity only what the profile itself says counts.
+        worded_behind=re.compile(
+            rf"(?P<quantity>\d{{1,4}})\s?(?:{any_of(items.quantity_words).pattern})[\s:.x×]+(?=\S)",
+            re.IGNORECASE,
+        ),
+        worded_after=re.compile(
+            rf"(?P<name>\S.*?)[\s,:|-]+(?P<before>(?:{any_of(counts).pattern})[\s:.=]*)?"
+            rf"[x×(\[]?(?P<quantity>\d{{1,4}})[)\]]?\s?(?P<behind>(?:{any_of(counts).pattern})\.?)?",
+            re.IGNORECASE,
+        ),
+        item_bullets=_bullets(items.bullets),
         drink_signs=frozenset(word.casefold() for word in items.drink_signs),
         food_signs=frozenset(word.casefold() for word in items.food_signs),
         whole_changes={

@@ -38,4 +38,5 @@ def _says_no_more(lexicon: Lexicon, plain: str, start: int, end: int) -> bool:
         # A quantity before it makes it a drink of that name.
         return not plain[:1].isdigit()
     head = read_head(lexicon, plain[:start] + "  " + plain[end:])
-    return head is not None and not head.leftover
+    is_said = head is not None and bool(head.facts or head.printed)
+    return head is not None and is_said and not head.leftover

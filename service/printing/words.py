@@ -11,7 +11,7 @@ FEWEST_CENTRED = 4
 """Spaces before a line that may have been centred by them."""
 _NEVER = re.compile(r"(?!)")
 _NUMBER = r"(?:#|#?\d[\d.,:/-]*)"
-AFTER_WORD = r"[\s:.=#\-–]*"
+AFTER_WORD = r"[\s:.=#>\])|\-–]*"
 """What may stand between a label or a change word and what it speaks of."""
 
 
@@ -85,5 +85,5 @@ def _glob(word: str) -> str:
 def _word(word: str) -> str:
     said = re.escape(word).replace(r"\ ", r"\s+")
     before = r"(?<![^\W_])" if word[0].isalnum() else ""
-    behind = r"(?![^\W\d_])" if word[-1].isalnum() else ""
+    behind = r"(?![^\W\d_]|['’][^\W\d_])" if word[-1].isalnum() else ""
     return before + said + behind

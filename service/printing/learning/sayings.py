@@ -29,7 +29,8 @@ def changes_of(
         elif prefix := _prefix(text, known):
             name = folded(text)[-len(prefix[1]) :]
             # More of what is in the drink anyway is still added.
-            has = recipe is not None and known.holds(recipe, name) and prefix[0][0] != "+"
+            is_plus = prefix[0][0] == "+" and "-" not in prefix[0]
+            has = recipe is not None and known.holds(recipe, name) and not is_plus
             words[prefix[0]]["leave_out" if has else "add"] += 1
         elif text[:1] in "+-" and not known.ingredients:
             unnamed[text[:1]] += 1
