@@ -36,14 +36,14 @@ LARGE = ("large", "lge", "lrg", "lg")
 SMALL = ("small", "sml", "sm")
 """A large spirit is a double and a small one a single (common practice); a large wine is not."""
 
-_MEASURES = {
+MEASURES = {
     **dict.fromkeys((*DOUBLE, *LARGE), "double"),
     **dict.fromkeys((*SINGLE, *SMALL), "single"),
 }
 _BETWEEN = re.compile(r"[\s&+/,]+")
-_JOINING = (
+JOINING = (
     *("and", "with", "w", "n", "und", "mit", "et", "avec", "y", "con", "e", "met", "en", "med"),
-    *("och", "og", "com", "i", "z"),
+    *("och", "og", "com", "i", "z", "c", "m"),
 )
 _CUT_OFF = re.compile(r"[&+/,]\s*$")
 
@@ -64,8 +64,8 @@ def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | Non
     if (said := _said(menu, aliases, name)) is not None:
         return said
     words = [word for word in _BETWEEN.split(name) if folded(word)]
-    measures = [folded(word) for word in words if folded(word) in _MEASURES]
-    words = [word for word in words if folded(word) not in _MEASURES]
+    measures = [folded(word) for word in words if folded(word) in MEASURES]
+    words = [word for word in words if folded(word) not in MEASURES]
     if len(measures) > 1 or not words:
         return None
     if measures and measures[0] in (*DOUBLE, *SINGLE):
@@ -74,7 +74,7 @@ def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | Non
             return {"recipe": recipe, "changes": doubled}
     if menu.spirit_and_mixer is None:
         return None
-    measure = {"measure": _MEASURES[measures[0]]} if measures else {}
+    measure = {"measure": MEASURES[measures[0]]} if measures else {}
     if (said := _said(menu, aliases, " ".join(words))) is not None:
         return said | measure
     poured = _spirit_and_mixer(menu, aliases, words, name)
@@ -112,11 +112,11 @@ def _spirit_and_mixer(
     spirits = ingredients_spelled(menu, aliases, POURED_KINDS)
     mixers = ingredients_spelled(menu, aliases, MIXER_KINDS)
     for at in range(1, len(words)):
-        rest = words[at + 1 :] if folded(words[at]) in _JOINING else words[at:]
+        rest = words[at + 1 :] if folded(words[at]) in JOINING else words[at:]
         spirit, mixer = spirits.id_of(" ".join(words[:at])), mixers.id_of(" ".join(rest))
         if spirit and mixer:
             return {"spirit": spirit, "mixer": mixer}
-    if _CUT_OFF.search(name) or folded(words[-1]) in _JOINING:
+    if _CUT_OFF.search(name) or folded(words[-1]) in JOINING:
         return None  # A mixer was to follow.
     alone = ingredients_spelled(menu, aliases, NEAT_KINDS).id_of(" ".join(words))
     return {"spirit": alone} if alone else None

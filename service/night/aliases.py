@@ -36,9 +36,7 @@ def aliases_of(marks: Mapping[str, Mark]) -> Aliases:
             meant, _, bare = mark.key.partition(" ")
             found[Meant(meant)][bare] = stands_for(mark)
     poured = {word: poured_of(said) for word, said in found[Meant.POURED].items()}
-    return Aliases(
-        recipes=found[Meant.RECIPE], ingredients=found[Meant.INGREDIENT], poured=poured
-    )
+    return Aliases(recipes=found[Meant.RECIPE], ingredients=found[Meant.INGREDIENT], poured=poured)
 
 
 def poured_words(poured: Poured) -> str:

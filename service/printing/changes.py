@@ -15,6 +15,8 @@ _AMOUNT = re.compile(
     r"\s+(?P<rest>\S.*)",
     re.IGNORECASE,
 )
+LEADS = frozenset(("obs", "nb", "n", "b", "attention", "achtung", "atención", "caution", "warning"))
+_NO_WORD = re.compile(r"[\W_]+")
 _SPLIT = re.compile(r"\s*[,;]\s*")
 _SPLIT_ALLERGIES = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
 _SIGNS = frozenset("+-–")
@@ -73,11 +75,19 @@ def _allergies(lexicon: Lexicon, text: str) -> tuple[str, ...]:
         rest = plain[found.end() :]
     elif found := lexicon.allergy_behind.fullmatch(plain):
         rest = found["what"]
+    elif (found := lexicon.allergy.search(plain)) and _is_lead(lexicon, plain[: found.start()]):
+        rest = plain[found.end() :]
     else:
         return ()
     parts = [bare(part) for part in _SPLIT_ALLERGIES.split(rest)]
     # The word alone says that there is one, not which.
     return tuple(filter(None, parts)) or (plain,)
+
+
+def _is_lead(lexicon: Lexicon, text: str) -> bool:
+    """Whether words before an allergy say nothing more: ``OBS!``, ``NB:``."""
+    words = [word for word in _NO_WORD.split(text) if word]
+    return all(lexicon.note.match(word) or word.casefold() in LEADS for word in words)
 
 
 def _changes(lexicon: Lexicon, plain: str) -> tuple[dict[str, Any], ...]:
@@ -130,8 +140,10 @@ def _swapped(found: re.Match[str]) -> dict[str, Any]:
 def _ingredient(lexicon: Lexicon, found: re.Match[str]) -> str:
     """Give what a change word speaks of; nothing where the word is weak and that is not known."""
     rest = bare(found.string[found.end() :])
-    if found["word"] in _SIGNS and _OTHER_SIGN.match(found.string, found.end("word")):
-        return ""  # "+ - soda" is neither.
+    if found["word"] in _SIGNS and (
+        _OTHER_SIGN.match(found.string, found.end("word")) or found.string.rstrip()[-1] in _SIGNS
+    ):
+        return ""  # "+ - soda" is neither, and "- the bar -" a heading.
     if not any(map(str.isalpha, rest)) or "," in rest:
         return ""
     is_weak = squeezed(found["word"].casefold()) in lexicon.weak

@@ -18,7 +18,7 @@ _PARTED = re.compile(r"\s[-–]{1,2}\s|,\s|;\s?|\s?[|·•]\s?|\s/\s?|(?<=\w)/\s
 _PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
 _FILLED = re.compile(r"[._]{3,}")
 LONGEST_PLACE, LONGEST_NAME = 28, 40
-MOST_PLACE_WORDS, MOST_NAME_WORDS = 2, 3
+MOST_PLACE_WORDS, MOST_NAME_WORDS = 2, 4
 """Words before a place's number, and words of a name, at most."""
 
 
@@ -123,7 +123,9 @@ def _parts(lexicon: Lexicon, text: str) -> Iterator[str]:
         label = ""
         if is_label(lexicon, joined):
             label = joined
-        elif found := lexicon.last_label.search(joined):
+        elif (found := lexicon.last_label.search(joined)) and not is_label(
+            lexicon, joined[: found.start()].strip()
+        ):
             yield joined[: found.start()]
             label = joined[found.start() :]
         else:
@@ -218,10 +220,15 @@ def _fact(lexicon: Lexicon, name: str, value: str, label: str) -> tuple[str, str
 
 def _place(lexicon: Lexicon, value: str, label: str) -> tuple[str, str]:
     """Give a place up to its number; without a number it is one word, and no small one."""
-    if (inner := _label_at(lexicon, value, 0)) is not None and inner[0] == "place":
+    inner = _label_at(lexicon, value, 0)
+    if inner is not None and inner[0] == "place" and value[inner[1] :].strip():
         label, value = value[: inner[1]], value[inner[1] :]
     # Behind it, some tills print how many they are.
     words = _PERSONS.sub("", value).split()
+    if folded(label) in lexicon.where and not any(map(str.isdigit, value)):
+        # Behind such a label any few words are a place: "Where: Long Room".
+        is_place = 0 < len(words) <= MOST_PLACE_WORDS + 1 and not _is_small(lexicon, words[0])
+        return (" ".join(words).strip(DECORATION), "") if is_place else ("", "")
     at = next((n for n, word in enumerate(words) if any(map(str.isdigit, word))), None)
     if at is None and (len(words) > 1 and not _is_small(lexicon, " ".join(words[1:]))):
         return "", ""
@@ -236,17 +243,17 @@ def _place(lexicon: Lexicon, value: str, label: str) -> tuple[str, str]:
 
 
 def _name(lexicon: Lexicon, value: str) -> tuple[str, str]:
-    """Give a name: words without figures, up to a word that says nothing."""
+    """Give a name: words without figures, and none that says nothing at their end."""
     words = value.split()
     ends = (
         n
         for n, word in enumerate(words)
-        if any(map(str.isdigit, word))
-        or _is_small(lexicon, word)
-        or (n > 0 and word[0] in "<([{-–/|")
-        or n >= MOST_NAME_WORDS
+        if any(map(str.isdigit, word)) or (n > 0 and word[0] in "<([{-–/|") or n >= MOST_NAME_WORDS
     )
     end = next(ends, len(words))
+    # "Pia van Dam" is a name, and the "at" of "by Ana at 18:04" is no part of one.
+    while end and _is_small(lexicon, words[end - 1]) and len(words[end - 1].strip(".")) > 1:
+        end -= 1
     said = " ".join(words[:end]).strip(DECORATION)
     fits = bool(said) and len(said) <= LONGEST_NAME and any(map(str.isalpha, said))
     return (said, " ".join(words[end:])) if fits else ("", "")

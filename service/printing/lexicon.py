@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from operator import attrgetter
 
 from .patterns import whole
 from .prints import PrintKind
 from .profile import Profile, QuantityAt, template_pattern
-from .vocabulary import COMMON, MARK_FILLERS, WEAK, WHERE
-from .words import AFTER_WORD, any_of, first_words, folded, globs, squeezed, starting
+from .vocabulary import COMMON, ICE, MARK_FILLERS, MORE, WEAK
+from .words import (
+    AFTER_WORD,
+    any_of,
+    first_words,
+    folded,
+    globs,
+    squeezed,
+    starting,
+    unaccented,
+)
 
 FACTS = ("number", "place", "server", "till")
 FIELDS = ("number", "place", "server", "till", "time", "other")
@@ -162,12 +171,17 @@ def _made(profile: Profile) -> Lexicon:
     seats = set(map(str.casefold, profile.head.seat.labels))
     labels = {name: words(f"head.{name}.labels") for name in FIELDS}
     # Over the items of one guest, a word such as "seat" is no place of the whole ticket.
-    labels["place"] = tuple(word for word in labels["place"] if word.casefold() not in seats)
+    labels["place"] = tuple(
+        word for word in (*labels["place"], *words("head.where")) if word.casefold() not in seats
+    )
     # What the profile itself says is sure.
     weak = frozenset(WEAK) - {row.casefold() for row in (*changes.add, *changes.leave_out)}
     weak -= set(changes.swap)
     allergy = words("changes.allergy")
-    marks = {kind: words(path) for kind, path in _MARKS.items()}
+    marks = {
+        kind: tuple(dict.fromkeys((*words(path), *map(unaccented, words(path)))))
+        for kind, path in _MARKS.items()
+    }
     counts = words("items.quantity_words")
     return Lexicon(
         profile=profile,
@@ -191,7 +205,7 @@ def _made(profile: Profile) -> Lexicon:
             re.IGNORECASE,
         ),
         small_words=frozenset(map(folded, words("head.words"))),
-        where=frozenset(map(str.casefold, WHERE)) if profile.common_words else frozenset(),
+        where=frozenset(map(folded, words("head.where"))),
         bar_top=globs(words("channels.bar_top")),
         floor=globs(words("channels.floor")),
         fillers=any_of(MARK_FILLERS),
@@ -224,11 +238,7 @@ def _made(profile: Profile) -> Lexicon:
         item_bullets=_bullets(items.bullets),
         drink_signs=frozenset(word.casefold() for word in items.drink_signs),
         food_signs=frozenset(word.casefold() for word in items.food_signs),
-        whole_changes={
-            folded(word): name
-            for name in ("double", "on_the_rocks", "straight_up", "no_ice")
-            for word in words(f"changes.{name}")
-        },
+        whole_changes=_whole_changes(words),
         swaps=tuple(_swap(row) for row in words("changes.swap") if row not in weak),
         weak_swaps=tuple(_swap(row) for row in words("changes.swap") if row in weak),
         leave_out=starting(words("changes.leave_out")),
@@ -241,6 +251,22 @@ def _made(profile: Profile) -> Lexicon:
         weak=weak,
         ingredients=frozenset(map(folded, changes.ingredients)),
     )
+
+
+def _whole_changes(words: Callable[[str], tuple[str, ...]]) -> dict[str, str]:
+    """Give whole changes; a word for without or with before a word for ice is one too."""
+    found = {
+        f"{before} {ice}".casefold(): name
+        for name, path in (("no_ice", "changes.leave_out"), ("on_the_rocks", "changes.add"))
+        for before in words(path)
+        if before not in MORE
+        for ice in ICE
+    }
+    return found | {
+        folded(word): name
+        for name in ("double", "on_the_rocks", "straight_up", "no_ice")
+        for word in words(f"changes.{name}")
+    }
 
 
 def _within(labels: Iterable[str]) -> re.Pattern[str]:

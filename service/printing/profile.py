@@ -188,6 +188,8 @@ class Head:
     expects : tuple of str
         Of ``number``, ``place``, ``server``, ``till``: what every ticket shows. Where one of them
         is not found on a ticket, that is said.
+    where : tuple of str
+        Labels of a place that are no part of its name: ``Where: Table 4``.
     words : tuple of str
         Words between facts that say nothing by themselves: ``where``, ``at``.
     day_first : bool
@@ -202,6 +204,7 @@ class Head:
     seat: Place = Place()
     other: Place = Place()
     lines: Words = ()
+    where: Words = ()
     expects: tuple[Expected, ...] = ()
     words: Words = ()
     day_first: bool = True

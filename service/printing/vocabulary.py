@@ -34,8 +34,6 @@ PLACE = (
     *("kruk", "toog", "disk", "plads", "plass", "balcão", "stolik", "stůl", "pöytä", "perch"),
     *("chair", "lounge", "garden", "deck", "position", "tab name", "zimmer", "raum", "terrasse"),
     *("chambre", "habitación", "camera", "kamer", "sofa", "pult", "garten"),
-    *("where", "location", "deliver to", "goes to", "wohin", "ort", "lieu", "emplacement", "local"),
-    *("ubicación", "dove", "luogo", "plek", "plaats", "sted", "plats", "lugar", "loc"),
 )
 WHERE = (
     *("where", "place", "location", "deliver to", "goes to", "wohin", "ort", "lieu", "emplacement"),
@@ -47,7 +45,7 @@ SERVER = (
     *("bedienung", "kellner", "bediener", "serveur", "camarero", "cameriere", "cashier", "clerk"),
     *("taken by", "ordered by", "host", "opened by", "rung in by", "entered by", "keyed by"),
     *("crew", "attendant", "bartender", "barkeeper", "you were served by", "rep", "sold by"),
-    *("es bediente", "es bediente sie", "aufgenommen von", "bedient von", "mitarbeiter", "von"),
+    *("es bediente", "es bediente sie", "aufgenommen von", "bedient von", "mitarbeiter"),
     *("serveuse", "servi par", "pris par", "vendeur", "caissier", "employé", "par"),
     *("camarera", "atendido por", "le atendió", "mesero", "mesera", "mozo", "garzón", "vendedor"),
     *("cameriera", "servito da", "operatore", "addetto", "ober", "bediening", "geholpen door"),
@@ -62,6 +60,7 @@ SERVER = (
         "číšník",
         "tarjoilija",
     ),
+    *("serv", "srv", "serv by", "svr", "waiter no", "clerk no", "rung by", "sold to you by"),
 )
 TILL = (
     *("till", "till no", "kasse", "terminal", "register", "reg", "pos", "caisse", "caja", "cassa"),
@@ -189,12 +188,14 @@ LEAVE_OUT = (
     *("no", "without", "w/o", "hold", "hold the", "leave out", "minus", "skip", "less"),
     *("ohne", "kein", "keine", "sans", "sin", "senza", "zonder", "uden", "geen", "utan", "uten"),
     *("pas de", "sem", "bez", "ilman", "omit", "86", "nicht", "niente", "nada de"),
+    *("s/", "o/", "o./", "u/", "z/o", "not", "niet", "ikke", "inte"),
 )
 ADD = (
     *("add", "plus", "+", "extra", "with extra", "with", "and", "mit", "avec", "con", "met"),
     *("ajouter", "ajout", "supplément", "añadir", "agregar", "más", "mas", "aggiungi", "aggiunta"),
     *("più", "med", "com", "mais", "dazu", "zusätzlich", "toevoegen", "lägg till", "tilsæt", "z"),
     *("double up", "top with", "splash of", "dash of", "more"),
+    *("c/", "m/", "m./", "w/", "a/"),
 )
 SWAP = (
     *("sub {put_in} for {take_out}", "substitute {put_in} for {take_out}"),
@@ -233,6 +234,7 @@ WEAK = (
     *("med", "com", "mais", "z", "más", "mas", "più", "more", "nicht", "86", "dazu"),
     *("{take_out} => {put_in}", "{take_out} → {put_in}", "{put_in} not {take_out}"),
     *("{put_in}, not {take_out}",),
+    *("c/", "m/", "m./", "w/", "a/", "o/", "o./", "u/", "not", "niet", "ikke", "inte"),
 )
 """Words that are a change only before an ingredient that is known: "with the starters" is none."""
 DOUBLE = (
@@ -253,7 +255,27 @@ ROCKS_ABROAD = (
     *("com gelo", "z lodem", "op ijs", "på is"),
 )
 ON_THE_ROCKS = ("rocks", "on the rocks", "on rocks", "over ice", "auf eis", "on ice", *ROCKS_ABROAD)
-STRAIGHT_UP = ("up", "straight up", "served up", "straight")
+STRAIGHT_UP = (
+    *("up", "straight up", "served up", "straight", "liscio", "liscia", "derecho", "sec", "pur"),
+)
+ICE = (
+    *("ice", "ice cubes", "cubes", "eis", "eiswürfel", "glace", "glaçon", "glaçons", "hielo"),
+    *(
+        "hielos",
+        "ghiaccio",
+        "ijs",
+        "is",
+        "isbiter",
+        "isterninger",
+        "isbitar",
+        "gelo",
+        "lód",
+        "lodu",
+    ),
+    *("lodem", "led", "ledu", "rocks"),
+)
+MORE = frozenset(("extra", "+", "plus", "add", "and", "more", "más", "mas", "più", "mais"))
+"""Words that ask for more of something: extra ice is not what "with ice" says."""
 NO_ICE = (
     *("no ice", "without ice", "hold the ice", "hold ice", "w/o ice", "ohne eis", "kein eis"),
     *("sans glace", "sin hielo", "senza ghiaccio", "zonder ijs", "leave out ice", "minus ice"),
@@ -269,6 +291,7 @@ NO_ICE = (
     ),
 )
 NOTE_ABROAD = (
+    *("nb", "n.b."),
     *("remark", "memo", "remarque", "opmerking", "let op", "obs", "anmerkung", "bemerkung"),
     *("observación", "observações", "uwaga", "merk", "bemerk", "instructions", "request"),
 )
@@ -320,6 +343,21 @@ VOID = (
         "annulleret",
         "anulowano",
     ),
+    *(
+        "annullata",
+        "annullati",
+        "annullo",
+        "anulada",
+        "anulação",
+        "anulados",
+        "baja",
+        "nulo",
+        "nul",
+    ),
+    *("cancelada", "cancelación", "cancelamento", "cancellato", "cancellata", "eliminado"),
+    *("eliminada", "makulert", "makulering", "makulerat", "annullering", "slettet", "slettes"),
+    *("storniert", "stornato", "stornata", "ungültig", "ogiltig", "ugyldig", "annulés", "retirado"),
+    *("removido", "zrušeno", "storno bon", "doorgehaald", "scrapped", "ongeldig", "geschrapt"),
 )
 REPRINT = (
     *("reprint", "reprinted", "duplicate", "copy", "rpt", "second copy", "nachdruck", "kopie"),
@@ -335,6 +373,18 @@ REPRINT = (
         "afdruk kopie",
     ),
     *("réimpression", "wiederholung", "segunda via", "2nd copy"),
+    *(
+        "reimpresion",
+        "reimpressão",
+        "reimpreso",
+        "reimpresa",
+        "ristampato",
+        "ristampata",
+        "duplicaat",
+    ),
+    *("utskrift på nytt", "nyutskrift", "nytryck", "omtryk", "genoptryk", "kopie bon", "kopie-bon"),
+    *("herdrukt", "opnieuw geprint", "2a via", "2ª via", "printed twice", "dublett", "bonkopie"),
+    *("erneut gedruckt", "already printed", "wydruk ponowny", "kopia bonu"),
 )
 CORRECTION = (
     *("correction", "corrected", "changed", "amended", "corr", "korrektur", "geändert", "modified"),
@@ -352,6 +402,13 @@ CORRECTION = (
     *("correzione", "correctie", "korrektion", "rättelse", "rettelse", "änderung", "modification"),
     *("modifié", "modificado", "modificato", "modifica", "cambio", "gewijzigd", "wijziging"),
     *("ändrad", "ændret", "endret", "correção", "alterado", "korekta", "modified order"),
+    *("rettifica", "rettificato", "rettificata", "modificación", "modificada", "modificata"),
+    *("modificação", "alterada", "alteração", "corregido", "corregida", "corretto", "corretta"),
+    *("corrigé", "corrigée", "rectifié", "korrigiert", "korrigerad", "korrigert", "korrigeret"),
+    *("berichtigt", "berichtigung", "endring", "ændring", "ändring", "rettet", "rättad", "ändrat"),
+    *("cambiado", "cambiato", "cambiata", "variazione", "variato", "gecorrigeerd", "aangepast"),
+    *("aanpassing", "zmiana", "oprava", "amend", "revision", "corrigido", "corrigida"),
+    *("rectificación", "rectificado", "änderungsbon"),
 )
 TEST = ("test print", "printer test", "test page", "self test", "testdruck", "print test", "test")
 REPORT = (
@@ -450,6 +507,7 @@ COMMON: dict[str, tuple[str, ...]] = {
     "head.time.labels": TIME,
     "head.other.labels": OTHER,
     "head.words": SMALL,
+    "head.where": WHERE,
     "items.quantity_words": QUANTITY,
     "changes.bullets": BULLETS,
     "changes.leave_out": LEAVE_OUT,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from fnmatch import translate
 
@@ -28,6 +29,14 @@ def bare(text: str) -> str:
 def folded(text: str) -> str:
     """Give text as it is compared: bare, and without capitals."""
     return bare(text).casefold()
+
+
+def unaccented(text: str) -> str:
+    """Give text without accents: many tills print capitals without them."""
+    if text.isascii():
+        return text
+    parts = unicodedata.normalize("NFKD", text)
+    return "".join(sign for sign in parts if not unicodedata.combining(sign))
 
 
 def is_centred(text: str, width: int) -> bool:

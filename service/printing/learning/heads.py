@@ -20,6 +20,7 @@ from solver.errors import BadValue
 from .samples import Known
 
 _GAP = re.compile(r"\s{2,}")
+_BAR = re.compile(r"\s[/|·•]\s|[,;|]\s")
 _PARTING = re.compile(r"(\s{2,}|\s[/|·•–-]\s|[,;|]\s|\s/|/\s)")
 _SIGNED = re.compile(
     r"(?P<label>[^\d:=#>]{1,24}?)\s*(?:\.*\s*[:=#>|]+|\.{2,}|\s[-–])\s*(?P<value>\S.*)"
@@ -82,6 +83,8 @@ class _Split:
     """Which of its lines."""
     is_signed: bool
     """A colon or the like stands between them."""
+    is_line: bool = False
+    """The two are all of their line."""
     is_item: bool = False
     """It was read as something ordered: ``Heads: 5``."""
 
@@ -95,9 +98,8 @@ def labels_of(
     """
     zones = zones_of(prints, known)
     splits = _chosen([one for n, zone in enumerate(zones) for one in _splits(profile, zone, n)])
-    told: dict[str, list[str]] = {
-        name: [] for name in ("number", "place", "server", "other", "words")
-    }
+    names = ("number", "place", "where", "server", "other", "words")
+    told: dict[str, list[str]] = {name: [] for name in names}
     lacks = {
         "number": {n for n, read in enumerate(prints) if not read.number},
         "place": {n for n, read in enumerate(prints) if not read.place},
@@ -116,17 +118,23 @@ def labels_of(
         elif kind == "figures" and where == lacks["number"] and len(where) == len(prints):
             name = "number"
         elif kind in ("figures", "place") and where <= lacks["place"]:
-            name = "place"
+            # Before figures alone the label is the place's own word: "Tisch 4", but "For: Rail 4".
+            name = "place" if kind == "figures" else "where"
         elif kind in ("figures", "name", "place") and len(where) > 1:
             name = "other"
         is_item = any(one.is_item for one in found) and len(where) < len(prints)
         if not name or is_item or known.is_near(label):
             continue
         told[name].append(label)
-        if name in lacks:
-            lacks[name] -= where
+        fact = "place" if name == "where" else name
+        if fact in lacks:
+            lacks[fact] -= where
     for name, labels in told.items():
-        said = {"other": "is passed over", "words": "is what its own words say"}
+        said = {
+            "other": "is passed over",
+            "words": "is what its own words say",
+            "where": "is taken for the place",
+        }
         for label in labels:
             words = said.get(name, f"is taken for the {name}")
             unsure.append(f"what stands behind '{label}' in the head {words}")
@@ -136,7 +144,12 @@ def labels_of(
         for name in ("number", "place", "server", "other")
         if told[name]
     }
-    head = replace(head, **added, words=(*head.words, *told["words"]))  # type: ignore[arg-type]
+    head = replace(
+        head,
+        **added,  # type: ignore[arg-type]
+        words=(*head.words, *told["words"]),
+        where=(*head.where, *told["where"]),
+    )
     return replace(profile, head=head)
 
 
@@ -164,6 +177,7 @@ def _splits(profile: Profile, zone: Zone, sample: int) -> Iterator[_Split]:
                     break
                 yield _Split(
                     label=label,
+                    is_line=piece == squeezed(line.text) and line in zone.above,
                     value=" ".join(words[count:]),
                     sample=sample,
                     at=at,
@@ -187,7 +201,8 @@ def _unknown(lexicon: Lexicon, line: PrintedLine) -> list[str]:
                 joined[-1] += " " + part
             else:
                 joined.append(part)
-        return [squeezed(part) for part in joined]
+        pieces = (one for part in joined for one in _BAR.split(part))
+        return [squeezed(piece) for piece in pieces if piece.strip()]
     return [part for part in head.leftover.split(" / ") if part]
 
 
@@ -207,6 +222,8 @@ def _chosen(splits: Sequence[_Split]) -> dict[str, list[_Split]]:
         left = [one for one in found if _end(one) not in taken]
         num_samples = len({one.sample for one in left})
         is_shown = num_samples > 1 and len({folded(one.value) for one in left}) > 1
+        # "Salon 3" alone on a line of one sample, where others have "Bar 1".
+        is_shown |= all(one.is_line and one.value.isdecimal() for one in left)
         if left and (is_shown or any(one.is_signed for one in left)):
             kept[label] = left
             taken |= set(map(_end, left))
@@ -230,7 +247,8 @@ def _kind(profile: Profile, found: Sequence[_Split]) -> str:
         return "name" if is_short else ""
     if all(value[:1].isdigit() or _has_digit(value.split()[0]) for value in values if value):
         return "figures"
-    if all(_has_digit(value) and len(value.split()) <= MOST_LABEL_WORDS for value in values):
+    is_short = all(len(value.split()) <= MOST_LABEL_WORDS for value in values)
+    if is_short and any(map(_has_digit, values)):
         return "place"
     return ""
 
@@ -287,7 +305,11 @@ def constants_of(
     rows: list[dict[str, str]] = []
     for read, zone in zip(prints, zones_of(prints, known), strict=True):
         marks = [line for line in read.lines if line.role is Role.MARK and not line.items]
-        below = [line for line in zone.below if line.role is not Role.ITEM]
+        below = [
+            line
+            for line in zone.below
+            if line.role is not Role.ITEM or _is_at_foot(lexicon, read, line)
+        ]
         lines = (*zone.above, *below, *marks)
         rows.append(
             {folded(line.text): line.text for line in lines if not _heads_items(read, line)}
@@ -302,6 +324,14 @@ def constants_of(
             told.append(key)
             unsure.append(f"'{key}' is passed over: it says nothing of a drink")
     return replace(profile, house=(*profile.house, *told))
+
+
+def _is_at_foot(lexicon: Lexicon, read: Print, line: PrintedLine) -> bool:
+    """Whether a line without a quantity stands below a line of dashes below the drinks."""
+    row = next(row for row, one in enumerate(read.lines) if one is line)
+    first = min((item.rows[0] for item in read.items), default=0)
+    is_below = any(one.role is Role.RULE for one in read.lines[first:row])
+    return lexicon.takes_bare and is_below
 
 
 def _heads_items(read: Print, line: PrintedLine) -> bool:

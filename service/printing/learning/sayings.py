@@ -15,6 +15,13 @@ from solver.menu import Recipe
 from .samples import Known
 
 
+FEWEST_TAKEN_OUT = 3
+"""Changes with one word, all of what is in the drink anyway, that show that it is left out.
+
+A minus shows it at once.
+"""
+
+
 def changes_of(
     profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
 ) -> Profile:
@@ -37,6 +44,15 @@ def changes_of(
     leave_out: list[str] = []
     add: list[str] = []
     for word, found in sorted(words.items()):
+        # What is not in the drink can only come in; what is in it may go, or come in once more.
+        fewest = 1 if word[-1] in "-–−" else FEWEST_TAKEN_OUT
+        if not found["add"] and found["leave_out"] < fewest:
+            said = "taken out or added"
+            unsure.append(
+                f"'{word}' before an ingredient: is it {said}? Until changes, leave_out or add, says "
+                "so, it is a note that somebody has to read"
+            )
+            continue
         what = max(found, key=lambda one: (found[one], one))
         (leave_out if what == "leave_out" else add).append(word)
         said = "left out" if what == "leave_out" else "added"
