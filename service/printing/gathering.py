@@ -29,6 +29,8 @@ def _named_in(change: object) -> list[str]:
     return [change] if isinstance(change, str) else []
 
 
+_BEGINS = frozenset("\"'“«([")
+"""Signs that something new begins with."""
 LONGEST_SAID = 200
 """Characters of a name or note over several lines."""
 LONGEST_REST = 2
@@ -105,6 +107,10 @@ class Gathered:
             doubt = f"'{redacted(rest)}' may be the rest of the {what}" if is_change else ""
             self.add(row, text, line, doubt=doubt)
             return True
+        if self.under and self._is_closed(lexicon, rest):
+            doubt = f"'{redacted(rest)}' may be the rest of the line above, or a note"
+            self.add(row, text, line, doubt="" if rest[0] in _BEGINS else doubt)
+            return True
         if self.under:
             joined = f"{self.under[-1].text} {rest}"
             if _is_whole(lexicon, self.under[-1].text) and not _is_whole(lexicon, joined):
@@ -121,6 +127,12 @@ class Gathered:
             self._join(row, rest, line)
         self.last = line
         return True
+
+    def _is_closed(self, lexicon: Lexicon, rest: str) -> bool:
+        """Whether what was said last is at its end: an allergy without a comma, or a new sign."""
+        above = self.under[-1].text
+        is_allergy = read_said(lexicon, above).role is Role.ALLERGY
+        return rest[0] in _BEGINS or (is_allergy and above[-1] not in ",;/&+-:")
 
     def _goes_on_surely(self, lexicon: Lexicon, rest: str, line: PaperLine, said: Said) -> bool:
         """Whether the name goes on for sure: as a drink's does, or as a spirit's with its mixer."""
@@ -147,6 +159,10 @@ class Gathered:
         """Take a line as something new said under the item."""
         self.under.append(Under(text=text, rows=[row], doubt=doubt))
         self.last = line
+
+    def add_sign(self, row: int) -> None:
+        """Take a line of signs alone as the end of the one above."""
+        (self.under[-1].rows if self.under else self.name_rows).append(row)
 
     def _is_full_for(self, lexicon: Lexicon, text: str, line: PaperLine) -> bool:
         if (self.last.is_large, self.last.is_bold) != (line.is_large, line.is_bold):

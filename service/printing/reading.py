@@ -31,6 +31,10 @@ from .redaction import has_card, redacted
 from .words import bare, folded, is_centred, squeezed
 
 
+SHORT_SIGN = 3
+"""Signs alone that are the end of the line above rather than a rule: ``**``."""
+
+
 def read_print(
     data: bytes,
     profile: Profile,
@@ -91,6 +95,9 @@ class _Walk:
         if line.is_code or not text:
             return Role.CODE if line.is_code else Role.BLANK
         if not any(map(str.isalnum, text)):
+            if self.open and len(text.strip()) <= SHORT_SIGN and self._is_under(text):
+                self._column_of(text).add_sign(row)
+                return Role.GOES_ON
             self._close()
             return Role.RULE
         if row in self.goes_on:

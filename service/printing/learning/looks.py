@@ -25,6 +25,7 @@ from .samples import Known
 WIDTHS = (24, 32, 33, 40, 42, 44, 48, 56, 64)
 """Characters on a line of common printers; common practice."""
 GUESSED = ("utf-8", "cp858", "cp1252", "cp850", "cp437", "iso8859-15", "cp852", "cp1250")
+_NUMERO = re.compile(r"(?<![^\W_])n[°º](?=[\s.:])", re.IGNORECASE)
 USUAL = frozenset("éèêëàâäáåãçñöôóòõøüûùúîïíìæœß")
 """Letters of many tongues; others are less likely."""
 _SIGNED = re.compile(r"(?P<sign>[^\s\d]{1,3})\s(?P<rest>\d{1,2}(?:\s?[x×*]|\s).*)", re.IGNORECASE)
@@ -88,7 +89,7 @@ def _with_codec(prints: Sequence[RawPrint], paper: Paper, unsure: list[str]) -> 
 def _likely(raw: bytes, codec: str) -> float:
     """Score a decoding: Latin letters within words are likely, boxes and signs are not."""
     text = decoded(raw, codec)
-    score = 0.0
+    score = 3.0 * len(_NUMERO.findall(text))
     for at, sign in enumerate(text):
         if sign.isascii():
             continue
@@ -239,7 +240,7 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
 
 def _may_be_sign(text: str) -> bool:
     """Whether a word before a quantity may say what is ordered: no label, no bullet."""
-    labels = {word for words in common.FIELDS.values() for word in words}
+    labels = {word for words in common.FIELDS.values() for word in words} | {*common.QUANTITY}
     return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:"))
 
 
