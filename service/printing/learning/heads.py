@@ -97,7 +97,9 @@ def labels_of(
     Where a ticket shows no number, place or server otherwise, that is what it is; else nobody asks.
     """
     zones = zones_of(prints, known)
-    splits = _chosen([one for n, zone in enumerate(zones) for one in _splits(profile, zone, n, known)])
+    splits = _chosen(
+        [one for n, zone in enumerate(zones) for one in _splits(profile, zone, n, known)]
+    )
     names = ("number", "place", "where", "server", "other", "words")
     told: dict[str, list[str]] = {name: [] for name in names}
     lacks = {
@@ -177,12 +179,20 @@ def _splits(profile: Profile, zone: Zone, sample: int, known: Known) -> Iterator
                     break
                 yield _Split(
                     label=label,
-                    is_line=piece == squeezed(line.text) and line in zone.above,
+                    is_line=line in zone.above and _is_alone(lexicon, line, piece),
                     value=" ".join(words[count:]),
                     sample=sample,
                     at=at,
                     is_signed=False,
                 )
+
+
+def _is_alone(lexicon: Lexicon, line: PrintedLine, piece: str) -> bool:
+    """Whether there is nothing else on a line, but for a time."""
+    head = read_head(lexicon, line.text)
+    if head is None:
+        return piece == squeezed(line.text)
+    return head.leftover == piece and not head.facts and not head.others
 
 
 def _label(text: str) -> str:
