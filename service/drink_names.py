@@ -25,8 +25,20 @@ NEAT_KINDS = (Kind.SPIRIT, Kind.LIQUEUR)
 """What a guest who names only this gets poured by the house's measure; a wine is a recipe."""
 
 DOUBLE = (
-    *("double", "dbl", "dble", "doppelt", "dopp", "doppelter", "doppelte", "doble", "doppio", "doppia"),
-    *("dubbel", "dubbele", "dobbel", "dobbelt", "duplo", "dupla", "podwojny", "podwojna"),
+    *("double", "dbl", "dble", "doppelt", "dopp", "doppelter", "doppelte"),
+    *(
+        "doble",
+        "doppio",
+        "doppia",
+        "dubbel",
+        "dubbele",
+        "dobbel",
+        "dobbelt",
+        "duplo",
+        "dupla",
+        "podwojny",
+        "podwojna",
+    ),
 )
 SINGLE = (
     *("single", "sgl", "sngl", "einfach", "einfacher", "simple", "sencillo", "singolo", "enkel"),

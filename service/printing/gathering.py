@@ -87,7 +87,9 @@ class Gathered:
     void_rows: list[int] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
 
-    def goes_on(self, lexicon: Lexicon, row: int, text: str, line: PaperLine) -> bool:
+    def goes_on(  # noqa: PLR0911 (each way to go on is a way out)
+        self, lexicon: Lexicon, row: int, text: str, line: PaperLine
+    ) -> bool:
         """Take a line as the rest of the one above, where that had no room for its first word."""
         wraps = lexicon.profile.paper.wraps
         above = self.under[-1].text if self.under else self.name

@@ -17,6 +17,7 @@ _PARTED = re.compile(r"\s[-–]{1,2}\s|,\s|;\s?|\s?[|·•]\s?|\s/\s?|(?<=\w)/\s
 """Signs that may part facts, or belong to one of them."""
 _PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
 _FILLED = re.compile(r"[._]{3,}")
+_AMOUNT = re.compile(r"[^\w]?\d{1,6}[.,]\d{2}")
 _OWN_WORD = re.compile(r"[^\W\d_]{3,}")
 LONGEST_PLACE, LONGEST_NAME = 28, 40
 MOST_PLACE_WORDS, MOST_NAME_WORDS = 2, 4
@@ -59,6 +60,26 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
         if parted is not None and not parted.leftover:
             return parted
     return _by_templates(lexicon, text) or line
+
+
+def is_head(lexicon: Lexicon, text: str) -> bool:
+    """Whether a line is one of the head and nothing of it is left over."""
+    head = read_head(lexicon, text)
+    return head is not None and not head.leftover
+
+
+def is_said(lexicon: Lexicon, text: str) -> bool:
+    """Whether it is one that says a fact, and nothing is left over."""
+    head = read_head(lexicon, text)
+    return head is not None and bool(head.facts) and not head.leftover
+
+
+def has_sign(lexicon: Lexicon, text: str) -> bool:
+    """Whether a line has a number, or a sign behind its label, as facts mostly do."""
+    plain = bare(text)
+    found = (pattern.match(plain) for pattern in lexicon.labels.values())
+    signed = (plain[one.end("word") : one.end()].strip() for one in found if one)
+    return ":" in plain or any(map(str.isdigit, plain)) or any(signed)
 
 
 def _by_templates(lexicon: Lexicon, text: str) -> HeadLine | None:
@@ -249,6 +270,8 @@ def _place(lexicon: Lexicon, value: str, label: str) -> tuple[str, str]:
     if not words or (at or 0) > MOST_PLACE_WORDS or _is_small(lexicon, words[0]):
         return "", ""
     before = label
+    if at is not None and _AMOUNT.fullmatch(words[at]):
+        return "", ""  # "Charge to room   87.85" is money.
     is_signed = label.rstrip()[-1:] in tuple(":=>#.")
     if any(map(_OWN_WORD.search, words[: (at or 0) + 1])):
         before = ""  # "TBL Rail-8" and "Where: Table 4" have their own word.

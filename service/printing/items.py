@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from solver.tickets import LARGEST_QUANTITY
 
 from .lexicon import Lexicon
+from .paper import PaperLine
 from .patterns import whole
 from .profile import QuantityAt
 from .words import squeezed
@@ -16,7 +17,8 @@ _MONEY = r"[£$€¥₺₽?¤]|eur|chf|kr|sek|dkk|nok|usd|gbp|aud|nzd|zł|pln|k�
 """What stands beside an amount; a printer without its sign prints a question mark."""
 _SUM = rf"[-–+]?(?:{_MONEY})? ?[-–]?\d{{1,6}}(?:[.,' ]\d{{3}})?[.,]\d{{2}}"
 _PRICE = re.compile(
-    rf"(?<=\S)(?P<gap>\s+)(?:(?:@|à|á|a|je|per|ea|each)\s*)?(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)$",
+    r"(?<=\S)(?P<gap>\s+)(?:(?:@|à|á|a|je|per|ea|each)\s*)?"
+    rf"(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)$",
     re.IGNORECASE,
 )
 _BEFORE = re.compile(
@@ -219,6 +221,25 @@ def digits_in(found: re.Match[str]) -> str:
     """Give the quantity of such a match, wherever it stands in it."""
     parts = found.groupdict()
     return parts.get("quantity") or parts.get("other") or parts.get("third") or ""
+
+
+def read_wrapped(lexicon: Lexicon, line: PaperLine, below: PaperLine) -> Ordered | None:
+    """Read an item whose name fills its line, so that its quantity stands in the next one."""
+    profile = lexicon.profile
+    indent = len(below.text) - len(below.text.lstrip())
+    is_after = profile.items.quantity is QuantityAt.AFTER and profile.items.columns == 1
+    if not is_after or not below.text or indent <= profile.items.indent:
+        return None
+    if (line.is_large, line.is_bold) != (below.is_large, below.is_bold):
+        return None
+    plain, price, _ = without_price(line.text)
+    scale = max(1, line.columns // max(1, len(line.text)))
+    behind = len(line.text[len(plain) :].strip()) + 1 if price else 0
+    rest = below.text.split()
+    has_room = len(plain) + 1 + len(rest[0]) <= profile.paper.width // scale - behind
+    if has_room or read_item(lexicon, plain) is not None:
+        return None
+    return read_item(lexicon, f"{plain.strip()} {' '.join(rest)}")
 
 
 def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from service.printing import vocabulary as common
+from service.printing import labels as common
 from service.printing.prints import Item, Print, Role, Sort
 from service.printing.profile import Place, Profile
 from service.printing.times import day_order, find_time
@@ -165,7 +165,11 @@ def sections_of(
         any(line.role is Role.SECTION or seen[folded(line.text)] > 1 for line in read.lines)
         for read in prints
     )
-    for heading, found in sorted(under.items()):
+    # Where no sample has a drink that is known, nothing tells dishes from drinks.
+    has_drinks = any(one for found in under.values() for one in found) or any(
+        known.is_drink(item.name) for read in prints for item in read.items
+    )
+    for heading, found in sorted(under.items() if has_drinks else ()):
         share = sum(found) / len(found)
         # A heading is on several prints, with one sort below.
         is_sure = share >= MOSTLY or share <= 1 - MOSTLY
