@@ -29,6 +29,8 @@ def _named_in(change: object) -> list[str]:
     return [change] if isinstance(change, str) else []
 
 
+_BEGINS = frozenset("\"'“«([")
+"""Signs that something new begins with."""
 LONGEST_SAID = 200
 """Characters of a name or note over several lines."""
 LONGEST_REST = 2
@@ -81,6 +83,7 @@ class Gathered:
     under: list[Under] = field(default_factory=list)
     is_name: Callable[[str], bool] | None = None
     is_void: bool = False
+    is_counted: bool = False
     void_rows: list[int] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
 
@@ -105,6 +108,10 @@ class Gathered:
             doubt = f"'{redacted(rest)}' may be the rest of the {what}" if is_change else ""
             self.add(row, text, line, doubt=doubt)
             return True
+        if self.under and self._is_closed(lexicon, rest):
+            doubt = f"'{redacted(rest)}' may be the rest of the line above, or a note"
+            self.add(row, text, line, doubt="" if rest[0] in _BEGINS else doubt)
+            return True
         if self.under:
             joined = f"{self.under[-1].text} {rest}"
             if _is_whole(lexicon, self.under[-1].text) and not _is_whole(lexicon, joined):
@@ -120,6 +127,20 @@ class Gathered:
                     return False
             self._join(row, rest, line)
         self.last = line
+        return True
+
+    def _is_closed(self, lexicon: Lexicon, rest: str) -> bool:
+        """Whether what was said last is at its end: an allergy without a comma, or a new sign."""
+        above = self.under[-1].text
+        is_allergy = read_said(lexicon, above).role is Role.ALLERGY
+        return rest[0] in _BEGINS or (is_allergy and above[-1] not in ",;/&+-:")
+
+    def goes_on_as_name(self, lexicon: Lexicon, row: int, text: str, line: PaperLine) -> bool:
+        """Take a line as the rest of a name that is known and was not yet whole."""
+        names, joined = self._names(lexicon), f"{self.name} {squeezed(text)}"
+        if self.under or not (names.begins(self.name) and names.is_known(joined)):
+            return False
+        self._join(row, squeezed(text), line)
         return True
 
     def _goes_on_surely(self, lexicon: Lexicon, rest: str, line: PaperLine, said: Said) -> bool:
@@ -147,6 +168,10 @@ class Gathered:
         """Take a line as something new said under the item."""
         self.under.append(Under(text=text, rows=[row], doubt=doubt))
         self.last = line
+
+    def add_sign(self, row: int) -> None:
+        """Take a line of signs alone as the end of the one above."""
+        (self.under[-1].rows if self.under else self.name_rows).append(row)
 
     def _is_full_for(self, lexicon: Lexicon, text: str, line: PaperLine) -> bool:
         if (self.last.is_large, self.last.is_bold) != (line.is_large, line.is_bold):

@@ -16,7 +16,8 @@ _MONEY = r"[£$€¥₺₽?¤]|eur|chf|kr|sek|dkk|nok|usd|gbp|aud|nzd|zł|pln|k�
 """What stands beside an amount; a printer without its sign prints a question mark."""
 _SUM = rf"[-–+]?(?:{_MONEY})? ?[-–]?\d{{1,6}}(?:[.,' ]\d{{3}})?[.,]\d{{2}}"
 _PRICE = re.compile(
-    rf"(?<=\S)(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)$", re.IGNORECASE
+    rf"(?<=\S)(?P<gap>\s+)(?:(?:@|à|á|a|je|per|ea|each)\s*)?(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)$",
+    re.IGNORECASE,
 )
 _BEFORE = re.compile(
     r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:[.,]0{1,3})?"
@@ -75,6 +76,8 @@ class Ordered:
     doubt : str
     is_bare : bool
         There is no quantity; it is taken for one.
+    seat : str
+        The guest's, where it stands at the line's edge.
     is_at_gap : bool
         Only a gap, dots or a sign stand before the quantity: ``Table: 12`` looks like that too.
     """
@@ -87,6 +90,7 @@ class Ordered:
     doubt: str = ""
     is_bare: bool = False
     is_at_gap: bool = False
+    seat: str = ""
 
 
 _EACH = re.compile(r"\s*@\s?[£$€]?\d{1,4}[.,]\d{2}$")
@@ -105,8 +109,34 @@ def without_price(text: str) -> tuple[str, str, int | None]:
     return text.rstrip(), price, room
 
 
+AMOUNT = re.compile(
+    rf"(?:[x×*]\s?(?P<one>\d{{1,3}})|(?P<two>\d{{1,3}})\s?(?:[x×*@]|st[kc]?\.?|pcs))"
+    rf"(?:\s*(?:à|á|@|je)?\s*{_SUM}(?: ?(?:{_MONEY}))?)?(?:\s+=?\s*{_SUM}(?: ?(?:{_MONEY}))?)?",
+    re.IGNORECASE,
+)
+"""How many, alone on the line under a drink: ``6 x 8,80    52,80``."""
+_RUNNING = re.compile(r"\d{1,2}[.)]\s+(?=[x×(\[]?\s?\d{1,3}\s?[)\]x×*]?\s?[^\W_])")
+"""Items that are counted down the paper: ``1) 2 x Salt Ferry``."""
+_GUEST = re.compile(r"(?<=\S)\s{2,}(?P<seat>(?![xX]\d)[A-Za-z]{1,2}\d{1,2})$")
+"""A guest's seat at the edge."""
+
+
+def amount_in(text: str) -> int | None:
+    """Give how many a line under a drink says there are of it; None where it says no such thing."""
+    found = AMOUNT.fullmatch(text.strip())
+    return None if found is None else int(found["one"] or found["two"])
+
+
+def without_seat(text: str) -> tuple[str, str]:
+    """Give a line without a guest's seat at its edge, and the seat."""
+    found = _GUEST.search(text)
+    return (text, "") if found is None else (text[: found.start()], found["seat"])
+
+
 def without_words(lexicon: Lexicon, text: str) -> str:
     """Take off what stands around a quantity and means nothing: a bullet, ``Qty:``, ``pcs``."""
+    if found := _RUNNING.match(text):
+        text = text[found.end() :]
     text = text[lexicon.item_bullets.match(text).end() :]  # type: ignore[union-attr]
     if lexicon.profile.items.quantity is QuantityAt.AFTER:
         found = lexicon.worded_after.fullmatch(text)
@@ -146,7 +176,7 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
         if found := whole(pattern, text):
             return _ordered(found.get("quantity") or "1", found["name"])
     plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
-    plain = plain.strip()
+    plain, seat = without_seat(plain.strip())
     sort, plain = _signed(lexicon, plain)
     plain = without_words(lexicon, plain)
     is_void = False
@@ -167,6 +197,7 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
         is_void=is_void or is_off,
         sort=sort,
         room=len(parts["gap"]) - 1 if parts.get("gap") else room,
+        seat=seat,
         is_at_gap=bool(parts.get("gap") or parts.get("sign")),
         doubt=ordered.doubt or said,
     )

@@ -10,10 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from solver.tickets import LARGEST_QUANTITY
+
 from .changes import read_said
 from .gathering import Gathered
 from .heads import HeadLine, read_head
 from .items import (
+    amount_in,
     Ordered,
     columns_of,
     is_less,
@@ -29,6 +32,10 @@ from .prints import Item, Print, Printed, PrintedLine, PrintKind, Role, Sort
 from .profile import Profile, QuantityAt
 from .redaction import has_card, redacted
 from .words import bare, folded, is_centred, squeezed
+
+
+SHORT_SIGN = 3
+"""Signs alone that are the end of the line above rather than a rule: ``**``."""
 
 
 def read_print(
@@ -91,6 +98,9 @@ class _Walk:
         if line.is_code or not text:
             return Role.CODE if line.is_code else Role.BLANK
         if not any(map(str.isalnum, text)):
+            if self.open and len(text.strip()) <= SHORT_SIGN and self._is_under(text):
+                self._column_of(text).add_sign(row)
+                return Role.GOES_ON
             self._close()
             return Role.RULE
         if row in self.goes_on:
@@ -147,6 +157,8 @@ class _Walk:
             return self._items(row, line, items)
         if (kind := mark_of(self.lexicon, text)) is not None:
             return self._mark(kind, text)
+        if self.open and self.open[-1].goes_on_as_name(self.lexicon, row, text, line):
+            return Role.GOES_ON
         return (
             self._heading(text)
             or self._money(text)
@@ -166,7 +178,8 @@ class _Walk:
             return None
         plain, price, _ = without_price(line.text)
         scale = max(1, line.columns // max(1, len(line.text)))
-        room = profile.paper.width // scale - (len(price) + 1 if price else 0)
+        behind = len(line.text[len(plain) :].strip()) + 1 if price else 0
+        room = profile.paper.width // scale - behind
         rest = below.text.split()
         if len(plain) + 1 + len(rest[0]) <= room or read_item(self.lexicon, plain) is not None:
             return None
@@ -295,7 +308,7 @@ class _Walk:
                     row=row,
                     sort=sort,
                     column=column,
-                    seat=self.seat,
+                    seat=ordered.seat or self.seat,
                     last=line,
                     edge=used + (ordered.room or 0) if is_column else edge,
                     used=used,
@@ -307,6 +320,8 @@ class _Walk:
 
     def _under(self, row: int, line: PaperLine) -> Role:
         """Give a line to the item above; its role is settled when the item is closed."""
+        if (amount := amount_in(line.text)) is not None:
+            return self._amount(row, amount)
         text, price, _ = without_price(line.text)
         if is_less(price) or (price and self._is_money(line.text)):
             return Role.MONEY
@@ -323,6 +338,18 @@ class _Walk:
         if line.doubt:
             at.doubts.append(f"'{self._shown(text)}': {line.doubt}")
         return Role.NOTE
+
+    def _amount(self, row: int, amount: int) -> Role:
+        """Take how many there are of the drink in the line above."""
+        at = self.open[-1]
+        if at.ordered.is_bare and not at.is_counted and 1 <= amount <= LARGEST_QUANTITY:
+            at.ordered = replace(at.ordered, quantity=amount, doubt="")
+        elif at.ordered.quantity != amount:
+            said = f"is it {at.ordered.quantity} or {amount}?"
+            at.doubts.append(said)
+        at.is_counted = True
+        at.name_rows.append(row)
+        return Role.GOES_ON
 
     def _column_of(self, text: str) -> Gathered:
         indent = len(text) - len(text.lstrip())
@@ -403,7 +430,7 @@ class _Walk:
             drawer_pulses=self.sheet.drawer_pulses,
             correction_replaces=self.lexicon.profile.marks.correction_replaces,
         )
-        kind, doubts = kind_of(read, self.marks, self.sheet)
+        kind, doubts = kind_of(read, self.marks, self.sheet, has_unread=Role.UNREAD in self.roles)
         if read.items:
             doubts += [f"no {name} was found on it" for name in head.expects if not facts[name]]
         lines = tuple(self._line(row, line) for row, line in enumerate(self.sheet.lines))

@@ -11,18 +11,23 @@ from .prints import Printed
 
 _HALF = r"(?: ?(?P<half>[ap])\.?(?:m\.?)?(?![^\W\d_]))?(?: ?(?:uhr|hrs?|h)(?![^\W_]))?"
 _CLOCK = re.compile(
-    r"(?<![\d:.,])(?P<hour>[0-2]?\d)(?::| ?h ?)(?P<minute>[0-5]\d)(?::(?P<second>[0-5]\d))?"
+    r"(?<!\d)(?<!\d[:.,])(?P<hour>[0-2]?\d)(?::| ?h ?)(?P<minute>[0-5]\d)(?::(?P<second>[0-5]\d))?"
     rf"{_HALF}(?![\d:])",
     re.IGNORECASE,
 )
+_MILITARY = re.compile(
+    r"(?<!\d)(?<!\d[:.,])(?P<hour>[0-2]\d)(?P<minute>[0-5]\d)(?P<second>)(?P<half>) ?(?:hrs?|uhr|h)"
+    r"(?![^\W_])",
+    re.IGNORECASE,
+)
 _DOTTED_CLOCK = re.compile(
-    r"(?<![\d:.,])(?P<hour>[0-2]?\d)\.(?P<minute>[0-5]\d)(?:\.(?P<second>[0-5]\d))?"
+    r"(?<!\d)(?<!\d[:.,])(?P<hour>[0-2]?\d)\.(?P<minute>[0-5]\d)(?:\.(?P<second>[0-5]\d))?"
     rf"{_HALF}(?![\d:.,])",
     re.IGNORECASE,
 )
 """``18.04``: an amount of money looks like that too, so it counts only where a time is due."""
 _NUMBERS = re.compile(
-    r"(?<![\d./:,-])(?P<one>\d{1,4})(?P<mark>[./-])(?P<two>\d{1,2})(?P=mark)(?P<three>\d{2,4})(?![\d/-])"
+    r"(?<!\d)(?<!\d[./:,-])(?P<one>\d{1,4})(?P<mark>[./-])(?P<two>\d{1,2})(?P=mark)(?P<three>\d{2,4})(?![\d/-])"
 )
 _MONTHS = {
     name: number
@@ -40,7 +45,7 @@ _MONTHS = {
 }
 _MONTH = "|".join(sorted(_MONTHS, key=len, reverse=True))
 _NAMED = re.compile(
-    rf"(?<![\d:.,])(?:(?P<day>\d{{1,2}})(?:\.|st|nd|rd|th)?[ /-]?(?P<month>{_MONTH})"
+    rf"(?<!\d)(?<!\d[:.,])(?:(?P<day>\d{{1,2}})(?:\.|st|nd|rd|th)?[ /-]?(?P<month>{_MONTH})"
     rf"(?![^\W\d_])\.?,?|(?<![^\W_])(?P<month2>{_MONTH})\.? ?(?P<day2>\d{{1,2}}),?)"
     rf"(?:[ /-]?'?(?P<year>\d{{4}}|\d{{2}}(?![\d:.h])))?(?![\d])",
     re.IGNORECASE,
@@ -78,7 +83,8 @@ def find_time(text: str, *, day_first: bool, is_due: bool = False) -> tuple[Prin
     day, other_day, day_span, is_whole = _find_day(text, day_first=day_first)
     rest = text if day_span is None else _blanked(text, day_span)
     at, spans = None, []
-    for pattern in (_CLOCK, _DOTTED_CLOCK) if is_due or day_span else (_CLOCK,):
+    clocks = (_CLOCK, _MILITARY, _DOTTED_CLOCK)
+    for pattern in clocks if is_due or day_span else clocks[:2]:
         if (found := pattern.search(rest)) and (at := _clock(found)) is not None:
             spans.append(found.span())
             break

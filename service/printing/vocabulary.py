@@ -188,16 +188,21 @@ LEAVE_OUT = (
     *("no", "without", "w/o", "hold", "hold the", "leave out", "minus", "skip", "less"),
     *("ohne", "kein", "keine", "sans", "sin", "senza", "zonder", "uden", "geen", "utan", "uten"),
     *("pas de", "sem", "bez", "ilman", "omit", "86", "nicht", "niente", "nada de"),
-    *("s/", "o/", "o./", "u/", "z/o", "not", "niet", "ikke", "inte"),
+    *("s/", "o/", "o./", "o.", "u/", "z/o", "not", "niet", "ikke", "inte"),
 )
 ADD = (
     *("add", "plus", "+", "extra", "with extra", "with", "and", "mit", "avec", "con", "met"),
     *("ajouter", "ajout", "supplément", "añadir", "agregar", "más", "mas", "aggiungi", "aggiunta"),
     *("più", "med", "com", "mais", "dazu", "zusätzlich", "toevoegen", "lägg till", "tilsæt", "z"),
     *("double up", "top with", "splash of", "dash of", "more"),
-    *("c/", "m/", "m./", "w/", "a/"),
+    *("c/", "m/", "m./", "m.", "w/", "a/"),
 )
 SWAP = (
+    *("cambio: {take_out} por {put_in}", "cambio {take_out} por {put_in}"),
+    *("cambiar {take_out} por {put_in}", "troca {take_out} por {put_in}"),
+    *("cambia {take_out} con {put_in}", "tausch {take_out} gegen {put_in}"),
+    *("{take_out} gegen {put_in}", "byt {take_out} mot {put_in}", "bytt {take_out} mot {put_in}"),
+    *("remplacer {take_out} par {put_in}", "vervang {take_out} door {put_in}"),
     *("sub {put_in} for {take_out}", "substitute {put_in} for {take_out}"),
     *("swap {take_out} for {put_in}", "swap {take_out} with {put_in}", "{take_out} -> {put_in}"),
     *("swap {take_out} > {put_in}", "swap {take_out} / {put_in}", "{take_out} > {put_in}"),
@@ -234,7 +239,7 @@ WEAK = (
     *("med", "com", "mais", "z", "más", "mas", "più", "more", "nicht", "86", "dazu"),
     *("{take_out} => {put_in}", "{take_out} → {put_in}", "{put_in} not {take_out}"),
     *("{put_in}, not {take_out}",),
-    *("c/", "m/", "m./", "w/", "a/", "o/", "o./", "u/", "not", "niet", "ikke", "inte"),
+    *("c/", "m/", "m./", "m.", "w/", "a/", "o/", "o./", "o.", "u/", "not", "niet", "ikke", "inte"),
 )
 """Words that are a change only before an ingredient that is known: "with the starters" is none."""
 DOUBLE = (
@@ -251,6 +256,7 @@ DOUBLE = (
     *("dobbel", "dobbelt", "dupla", "duplo", "doppel", "podwójny", "dvojitý", "x2 spirit"),
 )
 ROCKS_ABROAD = (
+    *("en las rocas", "nas pedras", "con rocas", "auf rocks", "på klipporna", "sur rochers"),
     *("sur glace", "avec glace", "con hielo", "con ghiaccio", "met ijs", "med is", "mit eis"),
     *("com gelo", "z lodem", "op ijs", "på is"),
 )
@@ -382,7 +388,17 @@ REPRINT = (
         "ristampata",
         "duplicaat",
     ),
-    *("utskrift på nytt", "nyutskrift", "nytryck", "omtryk", "genoptryk", "kopie bon", "kopie-bon"),
+    *(
+        "utskrift på nytt",
+        "nyutskrift",
+        "nytryck",
+        "omtryk",
+        "genoptryk",
+        "genudskrift",
+        "genudskrevet",
+        "kopie bon",
+        "kopie-bon",
+    ),
     *("herdrukt", "opnieuw geprint", "2a via", "2ª via", "printed twice", "dublett", "bonkopie"),
     *("erneut gedruckt", "already printed", "wydruk ponowny", "kopia bonu"),
 )
@@ -490,13 +506,28 @@ FIELDS = {"number": NUMBER, "place": PLACE, "server": SERVER, "till": TILL, "tim
 """Labels of the head."""
 
 BAR_TOP = (
+    *("rail*", "plats *", "platz *", "schank *"),
     *("bar*", "seat *", "stool *", "counter *", "theke *", "tresen *", "barra *", "comptoir *"),
     *("hocker *", "barhocker *", "banco *", "sgabello *", "taburete *", "kruk *", "disk *"),
     *("toog *", "balcão *", "perch *", "zinc *", "mostrador *"),
 )
 FLOOR = (
     *("table*", "tbl*", "tisch *", "mesa *", "tavolo *", "tafel *", "booth *", "bord *"),
-    *("stolik *", "stůl *", "pöytä *", "terrace*", "terrasse*", "room *", "zimmer *", "garden*"),
+    *(
+        "stolik *",
+        "stůl *",
+        "pöytä *",
+        "terrace*",
+        "terrasse*",
+        "terraza*",
+        "patio*",
+        "salon*",
+        "salón*",
+        "deck*",
+        "room *",
+        "zimmer *",
+        "garden*",
+    ),
 )
 
 COMMON: dict[str, tuple[str, ...]] = {

@@ -97,7 +97,9 @@ def labels_of(
     Where a ticket shows no number, place or server otherwise, that is what it is; else nobody asks.
     """
     zones = zones_of(prints, known)
-    splits = _chosen([one for n, zone in enumerate(zones) for one in _splits(profile, zone, n)])
+    splits = _chosen(
+        [one for n, zone in enumerate(zones) for one in _splits(profile, zone, n, known)]
+    )
     names = ("number", "place", "where", "server", "other", "words")
     told: dict[str, list[str]] = {name: [] for name in names}
     lacks = {
@@ -153,7 +155,7 @@ def labels_of(
     return replace(profile, head=head)
 
 
-def _splits(profile: Profile, zone: Zone, sample: int) -> Iterator[_Split]:
+def _splits(profile: Profile, zone: Zone, sample: int, known: Known) -> Iterator[_Split]:
     """Give every way to part what was not understood into a label and a value."""
     lexicon = lexicon_of(profile)
     for at, line in enumerate(zone.lines):
@@ -167,7 +169,7 @@ def _splits(profile: Profile, zone: Zone, sample: int) -> Iterator[_Split]:
                     is_signed=True,
                     is_item=line.role is Role.ITEM,
                 )
-            is_heading = _heads_items(zone.read, line) and not _has_digit(piece)
+            is_heading = _heads_items(zone, line, known) and not _has_digit(piece)
             if not signed and (is_heading or (line.role is Role.ITEM and line in zone.below)):
                 continue
             words = piece.split()
@@ -177,12 +179,20 @@ def _splits(profile: Profile, zone: Zone, sample: int) -> Iterator[_Split]:
                     break
                 yield _Split(
                     label=label,
-                    is_line=piece == squeezed(line.text) and line in zone.above,
+                    is_line=line in zone.above and _is_alone(lexicon, line, piece),
                     value=" ".join(words[count:]),
                     sample=sample,
                     at=at,
                     is_signed=False,
                 )
+
+
+def _is_alone(lexicon: Lexicon, line: PrintedLine, piece: str) -> bool:
+    """Whether there is nothing else on a line, but for a time."""
+    head = read_head(lexicon, line.text)
+    if head is None:
+        return piece == squeezed(line.text)
+    return head.leftover == piece and not head.facts and not head.others
 
 
 def _label(text: str) -> str:
@@ -312,7 +322,7 @@ def constants_of(
         ]
         lines = (*zone.above, *below, *marks)
         rows.append(
-            {folded(line.text): line.text for line in lines if not _heads_items(read, line)}
+            {folded(line.text): line.text for line in lines if not _heads_items(zone, line, known)}
         )
     told = []
     for key, text in rows[0].items():
@@ -334,11 +344,14 @@ def _is_at_foot(lexicon: Lexicon, read: Print, line: PrintedLine) -> bool:
     return lexicon.takes_bare and is_below
 
 
-def _heads_items(read: Print, line: PrintedLine) -> bool:
+def _heads_items(zone: Zone, line: PrintedLine, known: Known) -> bool:
     """Whether what was ordered stands right below a line: it is a heading then."""
-    row = next(row for row, one in enumerate(read.lines) if one is line)
-    below = read.lines[row + 1 : row + 2]
-    return any(one.role is Role.ITEM for one in below)
+    row = next(row for row, one in enumerate(zone.read.lines) if one is line)
+    below = zone.read.lines[row + 1 : row + 2]
+    is_above = bool(known.drinks) and line in zone.above
+    return any(
+        one.role is Role.ITEM and (not is_above or known.holds_drink(one.text)) for one in below
+    )
 
 
 def _is_fact(lexicon: Lexicon, text: str) -> bool:
@@ -381,7 +394,7 @@ def head_lines(
             if head is not None and not head.leftover:
                 continue
             template = _template(profile, line.text, set(left), looks, is_due=not has_time)
-            if _heads_items(zone.read, line) and "{number}" not in template:
+            if _heads_items(zone, line, known) and "{number}" not in template:
                 continue  # "From the well" is a heading, and nobody's name.
             if template and reads(lexicon, template, line.text):
                 lines.append(template)

@@ -12,9 +12,16 @@ from functools import partial
 from service.printing import vocabulary as common
 from service.printing.codepages import COMMON, decoded
 from service.printing.events import Text
-from service.printing.items import digits_in, quantity_in, without_price
+from service.printing.items import (
+    digits_in,
+    quantity_in,
+    read_item,
+    without_price,
+    without_seat,
+)
+from service.printing.lexicon import lexicon_of
 from service.printing.paper import Sheet
-from service.printing.profile import Ends, Items, Paper, QuantityAt
+from service.printing.profile import Ends, Items, Paper, Profile, QuantityAt
 from service.printing.scanner import Scanner
 from service.printing.splitting import End, RawPrint
 from service.printing.times import find_time
@@ -25,6 +32,7 @@ from .samples import Known
 WIDTHS = (24, 32, 33, 40, 42, 44, 48, 56, 64)
 """Characters on a line of common printers; common practice."""
 GUESSED = ("utf-8", "cp858", "cp1252", "cp850", "cp437", "iso8859-15", "cp852", "cp1250")
+_NUMERO = re.compile(r"(?<![^\W_])n[°º](?=[\s.:])", re.IGNORECASE)
 USUAL = frozenset("éèêëàâäáåãçñöôóòõøüûùúîïíìæœß")
 """Letters of many tongues; others are less likely."""
 _SIGNED = re.compile(r"(?P<sign>[^\s\d]{1,3})\s(?P<rest>\d{1,2}(?:\s?[x×*]|\s).*)", re.IGNORECASE)
@@ -37,6 +45,7 @@ _COUNT_BEFORE = re.compile(
     r"(?P<lead>\D*?)[x×*(\[<]{0,2}\s?\d{1,3}(?P<tail>\D{0,8}?)", re.IGNORECASE
 )
 _COUNT_BEHIND = re.compile(r"(?P<lead>\D*?)\d{1,3}(?P<tail>\D{0,8}?)")
+_RUNNING = re.compile(r"^\d{1,2}[.)]\s+(?=\S*\d)")
 _WORD = re.compile(r"[^\W\d_]{2,}")
 FEWEST_NAMED = 2
 """Lines with a drink of the menu from which something is told."""
@@ -88,7 +97,7 @@ def _with_codec(prints: Sequence[RawPrint], paper: Paper, unsure: list[str]) -> 
 def _likely(raw: bytes, codec: str) -> float:
     """Score a decoding: Latin letters within words are likely, boxes and signs are not."""
     text = decoded(raw, codec)
-    score = 0.0
+    score = 3.0 * len(_NUMERO.findall(text))
     for at, sign in enumerate(text):
         if sign.isascii():
             continue
@@ -150,7 +159,7 @@ def items_of(sheets: Sequence[Sheet], known: Known, unsure: list[str]) -> Items:
     items = replace(told or Items(), quantity=quantity)
     if quantity is QuantityAt.BEFORE:
         items = _signs(sheets, known, items, unsure)
-    items = replace(items, indent=_indent(sheets, items))
+    items = replace(items, indent=_indent(sheets, items, known))
     return _columns(sheets, items)
 
 
@@ -164,7 +173,8 @@ def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
     bare = 0
     for sheet in sheets:
         for line in sheet.inked:
-            text = without_price(line.text)[0].strip()
+            text = without_seat(without_price(line.text)[0].strip())[0]
+            text = _RUNNING.sub("", text)
             if (span := known.find(text)) is None:
                 continue
             lead, rest = text[: span[0]], text[span[1] :]
@@ -239,16 +249,18 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
 
 def _may_be_sign(text: str) -> bool:
     """Whether a word before a quantity may say what is ordered: no label, no bullet."""
-    labels = {word for words in common.FIELDS.values() for word in words}
+    labels = {word for words in common.FIELDS.values() for word in words} | {*common.QUANTITY}
     return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:"))
 
 
-def _indent(sheets: Sequence[Sheet], items: Items) -> int:
+def _indent(sheets: Sequence[Sheet], items: Items, known: Known) -> int:
     """Give how far in items stand: right-aligned quantities make it differ by one."""
+    lexicon = lexicon_of(Profile(name="looks", items=items))
     indents: Counter[int] = Counter()
     for sheet in sheets:
         for line in sheet.inked:
-            if any(where is items.quantity for where, _ in _items_in(line.text)):
+            is_named = known.find(line.text) is not None and read_item(lexicon, line.text)
+            if is_named or any(where is items.quantity for where, _ in _items_in(line.text)):
                 indents[len(line.text) - len(line.text.lstrip())] += 1
     if not indents:
         return 0
