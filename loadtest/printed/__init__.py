@@ -7,8 +7,8 @@ until it had been tried on them once. What it read of them then, learned profile
 after it had been mended, 84.8%, 0 and 138 of `THIRD_LAYOUTS` (600 prints); mended again, 93.3%, 0
 and 16 of `FOURTH_LAYOUTS` (1,200 prints, by a stricter score), of which it read 60.4% before; and
 once more, 76.2%, 2 and 399 of `FIFTH_LAYOUTS` (1,200 prints), of which it read 57.6% before; and
-a last time, 90.0%, 477 (one till of the six, all of it taken for food) and 0 of `SIXTH_LAYOUTS` (900
-prints), of which it read 57.6% before.
+a last time, 90.0%, 477 (one till of the six, all of it taken for food) and 0 of `SIXTH_LAYOUTS`
+(900 prints), of which it read 57.6% before.
 
 Everything follows from seeds.
 """
