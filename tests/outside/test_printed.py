@@ -225,3 +225,20 @@ def test_number_place_and_kind_count() -> None:
     assert score(again, read).wrong_unmarked == 1
     void = replace(truth, kind=Kind.VOID)
     assert score(void, read).wrong_unmarked == 1
+
+
+def test_a_change_that_became_a_note_in_its_own_words_is_marked() -> None:
+    layout = NAMES["receipt"]
+    for truth in tickets(layout, 600, seed=7):
+        place = next((n for n, row in enumerate(truth.drinks) if row.changes), None)
+        if truth.kind is not Kind.TICKET or place is None:
+            continue
+        read = read_print(truth.data, taught(layout))
+        place = first(read, lambda item: item.changes)
+        rows = [read.lines[row] for row in read.items[place].rows]
+        said = "; ".join(line.text for line in rows if line.role is Given.CHANGE)
+        note = f"{read.items[place].note}; {said}"
+        assert score(truth, with_item(read, place, changes=(), note=note)).wrong_unmarked == 0
+        assert score(truth, with_item(read, place, changes=(), note="mind")).wrong_unmarked == 1
+        return
+    raise AssertionError("no ticket with a change")
