@@ -1,7 +1,7 @@
 """Tills by the dice: layouts drawn from what a till's paper can look like at all, by a seed.
 
 `till(seed)` gives one: a language, how the head's facts are labelled, put together and parted,
-where they stand, how a time is written, where the quantity is and how it is written, prices, headings,
+where they stand, how a time and how a quantity is written and where, prices, headings,
 guests, changes, capitals and the foot. The same seed always gives the same till. What can be drawn
 is common practice, from memory, in invented words; it is no till's that there is.
 """

@@ -11,7 +11,7 @@ from .lexicon import Lexicon
 from .paper import PaperLine
 from .patterns import whole
 from .profile import QuantityAt
-from .words import squeezed
+from .words import folded, squeezed
 
 _MONEY = r"[£$€¥₺₽?¤]|eur|chf|kr|sek|dkk|nok|usd|gbp|aud|nzd|zł|pln|kč|czk|ft|huf|lei|r\$|c\$|a\$"
 """What stands beside an amount; a printer without its sign prints a question mark."""
@@ -117,6 +117,7 @@ AMOUNT = re.compile(
     re.IGNORECASE,
 )
 """How many, alone on the line under a drink: ``6 x 8,80    52,80``."""
+_CODE = re.compile(r"[#A-Za-z]{0,3}-?\d{2,8}[\s.:|-]+(?=[^\W\d_])")
 _RUNNING = re.compile(r"\d{1,2}[.)]\s+(?=[x×(\[]?\s?\d{1,3}\s?[)\]x×*]?\s?[^\W_])")
 """Items that are counted down the paper: ``1) 2 x Salt Ferry``."""
 _GUEST = re.compile(r"(?<=\S)\s{2,}(?P<seat>(?![xX]\d)[A-Za-z]{1,2}\d{1,2})$")
@@ -133,6 +134,12 @@ def without_seat(text: str) -> tuple[str, str]:
     """Give a line without a guest's seat at its edge, and the seat."""
     found = _GUEST.search(text)
     return (text, "") if found is None else (text[: found.start()], found["seat"])
+
+
+def without_code(lexicon: Lexicon, name: str) -> str:
+    """Take a till's code off a name, where the rest is a drink that is known: ``0142  Windlass``."""
+    found = _CODE.match(name)
+    return name[found.end() :] if found and folded(name[found.end() :]) in lexicon.drinks else name
 
 
 def without_words(lexicon: Lexicon, text: str) -> str:
@@ -192,7 +199,7 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
         return None
     is_void |= bool(parts.get("minus"))
     is_off = is_less(price)
-    ordered = _ordered(digits_in(found_item), found_item["name"])
+    ordered = _ordered(digits_in(found_item), without_code(lexicon, found_item["name"]))
     said = f"{price} is taken off the bill: {TAKEN_OFF}" if is_off and not is_void else ""
     return replace(
         ordered,
@@ -255,7 +262,7 @@ def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:
         doubt = "it begins with a number, which was not taken for its quantity"
     return Ordered(
         quantity=1,
-        name=squeezed(name),
+        name=squeezed(without_code(lexicon, name)),
         sort=sort,
         room=room,
         is_void=is_less(price),

@@ -111,9 +111,9 @@ def _likely(raw: bytes, codec: str) -> float:
             if not near and around.strip() == "":
                 score -= 1.0  # A letter by itself is rather a sign of another page.
                 continue
-            near += sign.lower() in USUAL
+            weight = near + (sign.lower() in USUAL)
             same_case = all(one.isupper() == sign.isupper() for one in around if one.isalpha())
-            score += 1.0 + near + 0.5 * same_case
+            score += 1.0 + weight + 0.5 * same_case
         elif sign in "£€":
             score += 2.0
         elif sign in "»«·•–×°º":

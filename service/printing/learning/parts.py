@@ -124,6 +124,8 @@ def food_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: lis
     has_headings = any(line.role is Role.SECTION for read in prints for line in read.lines)
     if not known.drinks or has_signs or has_headings:
         return profile
+    if not any(known.is_drink(item.name) for read in prints for item in read.items):
+        return profile  # Where no drink is known either, nothing tells dishes from drinks.
     names = sorted({folded(item.name) for read in prints for item in read.items})
     food = tuple(name for name in names if not known.is_near(name))
     if not food:
