@@ -10,15 +10,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from solver.tickets import LARGEST_QUANTITY
+
 from .changes import read_said
 from .gathering import Gathered
-from .heads import HeadLine, read_head
+from .heads import HeadLine, has_sign, is_head, is_said, read_head
 from .items import (
     Ordered,
+    amount_in,
     columns_of,
     is_less,
     read_bare_item,
     read_item,
+    read_wrapped,
     without_price,
 )
 from .kinds import channel_of, kind_of
@@ -29,6 +33,9 @@ from .prints import Item, Print, Printed, PrintedLine, PrintKind, Role, Sort
 from .profile import Profile, QuantityAt
 from .redaction import has_card, redacted
 from .words import bare, folded, is_centred, squeezed
+
+SHORT_SIGN = 3
+"""Signs alone that are the end of the line above rather than a rule: ``**``."""
 
 
 def read_print(
@@ -71,6 +78,7 @@ class _Walk:
         self.printed: Printed | None = None
         self.marks: list[PrintKind] = []
         self.is_aside = False
+        self.goes_on: set[int] = set()
         self.section: Sort | None = None
         self.seat = ""
         self.open: list[Gathered] = []
@@ -90,8 +98,13 @@ class _Walk:
         if line.is_code or not text:
             return Role.CODE if line.is_code else Role.BLANK
         if not any(map(str.isalnum, text)):
+            if self.open and len(text.strip()) <= SHORT_SIGN and self._is_under(text):
+                self._column_of(text).add_sign(row)
+                return Role.GOES_ON
             self._close()
             return Role.RULE
+        if row in self.goes_on:
+            return Role.GOES_ON
         if self.is_aside:
             return Role.CARD if has_card(text) else Role.ASIDE
         if line.is_centred or not self._is_under(text) or self._is_by_itself(text):
@@ -131,14 +144,22 @@ class _Walk:
         text = line.text
         if self.lexicon.is_house(text):
             return Role.HOUSE
+        below = self.sheet.lines[row + 1] if row + 1 < len(self.sheet.lines) else PaperLine(text="")
+        if (wrapped := read_wrapped(self.lexicon, line, below)) is not None:
+            self._items(row, line, [(0, wrapped)])
+            self.open[-1].name_rows.append(row + 1)
+            self.goes_on.add(row + 1)
+            return Role.ITEM
         if (role := self._head(line, only_time=True)) is not None:
             return role
         items = self._items_in(text)
         may_be_other = any(one.is_at_gap for _, one in items)
-        if items and not (may_be_other and (self._is_head(text) or self._is_money(text))):
+        if items and not (may_be_other and (is_head(self.lexicon, text) or self._is_money(text))):
             return self._items(row, line, items)
         if (kind := mark_of(self.lexicon, text)) is not None:
             return self._mark(kind, text)
+        if self.open and self.open[-1].goes_on_as_name(self.lexicon, row, text, line):
+            return Role.GOES_ON
         return (
             self._heading(text)
             or self._money(text)
@@ -157,18 +178,20 @@ class _Walk:
     def _money(self, text: str) -> Role | None:
         """Read a line of the bill or of a card."""
         role = Role.CARD if has_card(text) else Role.MONEY if self._is_money(text) else None
+        if role is Role.MONEY and not without_price(text)[1] and is_said(self.lexicon, text):
+            return None
         if role is not None:
             self._close()
         return role
 
     def _head(self, line: PaperLine, *, only_time: bool = False) -> Role | None:
-        """Read a line of the head; `only_time` for lines that begin with a day, not a quantity."""
+        """Read a line of the head; `only_time` for one with a time on it and nothing left over."""
         head = read_head(self.lexicon, line.text)
-        if head is None or (only_time and (head.facts or head.leftover)):
+        if head is None or (only_time and (head.printed is None or head.leftover)):
             return None
-        if self.lexicon.takes_bare and head.facts and not _has_sign(without_price(line.text)[0]):
+        if self.lexicon.takes_bare and not has_sign(self.lexicon, without_price(line.text)[0]):
             # "Bar Lemonade" may be a place or, where drinks have no quantity, a drink.
-            if self.items or self.open:
+            if self.items or self.open or head.leftover:
                 return None
             self.doubts.append(f"'{self._shown(line.text)}' was taken for a line of the head")
         self._close()
@@ -189,10 +212,6 @@ class _Walk:
             self.doubts.append(said)
         if line.doubt:
             self.doubts.append(f"'{self._shown(line.text)}': {line.doubt}")
-
-    def _is_head(self, text: str) -> bool:
-        head = read_head(self.lexicon, text)
-        return head is not None and bool(head.facts) and not head.leftover
 
     def _is_seat(self, text: str) -> bool:
         found = self.lexicon.seat.match(bare(text))
@@ -261,7 +280,7 @@ class _Walk:
                     row=row,
                     sort=sort,
                     column=column,
-                    seat=self.seat,
+                    seat=ordered.seat or self.seat,
                     last=line,
                     edge=used + (ordered.room or 0) if is_column else edge,
                     used=used,
@@ -273,6 +292,8 @@ class _Walk:
 
     def _under(self, row: int, line: PaperLine) -> Role:
         """Give a line to the item above; its role is settled when the item is closed."""
+        if (amount := amount_in(line.text)) is not None:
+            return self._amount(row, amount)
         text, price, _ = without_price(line.text)
         if is_less(price) or (price and self._is_money(line.text)):
             return Role.MONEY
@@ -289,6 +310,18 @@ class _Walk:
         if line.doubt:
             at.doubts.append(f"'{self._shown(text)}': {line.doubt}")
         return Role.NOTE
+
+    def _amount(self, row: int, amount: int) -> Role:
+        """Take how many there are of the drink in the line above."""
+        at = self.open[-1]
+        if at.ordered.is_bare and not at.is_counted and 1 <= amount <= LARGEST_QUANTITY:
+            at.ordered = replace(at.ordered, quantity=amount, doubt="")
+        elif at.ordered.quantity != amount:
+            said = f"is it {at.ordered.quantity} or {amount}?"
+            at.doubts.append(said)
+        at.is_counted = True
+        at.name_rows.append(row)
+        return Role.GOES_ON
 
     def _column_of(self, text: str) -> Gathered:
         indent = len(text) - len(text.lstrip())
@@ -369,7 +402,9 @@ class _Walk:
             drawer_pulses=self.sheet.drawer_pulses,
             correction_replaces=self.lexicon.profile.marks.correction_replaces,
         )
-        kind, doubts = kind_of(read, self.marks, self.sheet)
+        kind, doubts = kind_of(read, self.marks, self.sheet, has_unread=Role.UNREAD in self.roles)
+        if read.items:
+            doubts += [f"no {name} was found on it" for name in head.expects if not facts[name]]
         lines = tuple(self._line(row, line) for row, line in enumerate(self.sheet.lines))
         return replace(read, kind=kind, lines=lines, doubts=(*read.doubts, *doubts))
 
@@ -401,11 +436,6 @@ class _Walk:
             is_bold=line.is_bold,
             is_large=line.is_large,
         )
-
-
-def _has_sign(text: str) -> bool:
-    """Whether a line has a number or a colon, as facts mostly do."""
-    return ":" in text or any(map(str.isdigit, text))
 
 
 def _joined(before: Printed | None, found: Printed) -> Printed:
