@@ -3,8 +3,9 @@
 A real server process of the sample house takes prints of one generated till over TCP, a connection
 a print, while a screen holds a long poll and bar hands keep the rail near 40 open drinks. From the
 last byte of a ticket sent until the screen holds an order on which all of its drinks stand is the
-time measured. Before that, prints of every generated till are read with a profile learned from
-three of each; and after it, every ticket the server has is held against what was printed.
+time measured; what the screen does with the order then is not. Before that, prints of every
+generated till are read with a profile learned from three of each; and after it, every ticket the
+server has is held against what was printed.
 
     python -m loadtest.prints --quick
 
@@ -66,6 +67,8 @@ def figures(found: Score, sent: Night, rate: float, limit_ms: int) -> dict[str, 
         "drinks_named_pct": round(100 * found.named / found.drinks, 1),
         "open_drinks_p50": statistics.median(sent.open_drinks),
         "open_drinks_max": max(sent.open_drinks),
+        "taps_per_s": round(sent.taps_per_s, 1),
+        "client_cpu_pct": round(sent.client_cpu_pct),
         "limit_ms": limit_ms,
         "on": "generated prints",
         "date": datetime.now(UTC).date().isoformat(),

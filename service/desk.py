@@ -107,6 +107,11 @@ class Desk:
         """The bar as it is."""
         return self.shown.state
 
+    def write_out(self, shown: Shown, bartender: str) -> tuple[bytes, str]:
+        """Give the bytes and the ETag of what is shown; searches wait meanwhile."""
+        with self._aside.serving():
+            return shown.body(bartender)
+
     async def ask(self, ask: Ask[Result]) -> Replied:
         """Do one thing; when this returns, it is kept."""
         return await asyncio.to_thread(self.do, ask)

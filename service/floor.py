@@ -89,8 +89,9 @@ class Floor:
         await asyncio.to_thread(self.store.close)
 
     def stop(self) -> None:
-        """End every stream and long poll; called as soon as the process is asked to stop."""
+        """End every stream, long poll and search; called once the process is asked to stop."""
         self.is_stopping = True
+        self._aside.stop()
         for desk in self.desks.values():
             desk.stop()
 

@@ -12,6 +12,7 @@ bought with another's. No source; the settings are the house's.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -89,10 +90,16 @@ def num_crowded(rounds: Iterable[RoundTimes], pass_room: int) -> int:
     Σ over floor drinks i of max(0, standing(made_i) - room), where standing(t) counts the floor
     drinks with made <= t < last drink of their round: a whole round is carried away.
     """
-    stand = [(made, times.last_ds) for times in rounds if times.is_floor for made, _ in times.made]
-    return sum(
-        max(0, sum(since <= at < until for since, until in stand) - pass_room) for at, _ in stand
-    )
+    since, until = [], []
+    for times in rounds:
+        if times.is_floor:
+            since += [made for made, _ in times.made]
+            until += [times.last_ds] * len(times.made)
+    since.sort()
+    until.sort()
+    # Nothing leaves before it came: who stands is who came by then, less who left by then.
+    standing = (bisect_right(since, at) - bisect_right(until, at) for at in since)
+    return sum(max(0, num - pass_room) for num in standing)
 
 
 def next_line_pct(snapshot: Snapshot) -> int:

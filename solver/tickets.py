@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import TypeVar
 
 from .counter import HouseRules
 from .errors import BadValue
 from .menu import Change, Menu, Method, Mix, recipe_mix, spirit_mixer_mix
+
+Known = TypeVar("Known")
 
 LARGEST_QUANTITY = 60
 """More of one line than this is taken for a slip of the finger."""
@@ -162,11 +165,28 @@ def mix_of(menu: Menu, line: Line) -> Mix:
     key = (line.recipe, line.changes, line.spirit, line.mixer, line.measure, line.garnish)
     found: Mix | None = menu.known_mixes.get(key)
     if found is None:
-        found = _mix_of(menu, line)
-        if len(menu.known_mixes) >= MOST_KNOWN:
-            menu.known_mixes.clear()
-        menu.known_mixes[key] = found
+        made = _mix_of(menu, line)
+        # Two ways to order the same thing are one mix.
+        found = menu.known_mixes[key] = _known(menu, made, made)
     return found
+
+
+def chilled_by_ice(menu: Menu, mix: Mix) -> Mix:
+    """Give a mix whose glass is chilled with ice and water: one object for each mix."""
+    key = ("chilled by ice", id(mix))
+    known: tuple[Mix, Mix] | None = menu.known_mixes.get(key)
+    if known is None:
+        # The mix is held beside it, so that no other one gets its identity.
+        known = _known(menu, key, (mix, replace(mix, chill_by_ice=True)))
+    return known[1]
+
+
+def _known(menu: Menu, key: object, found: Known) -> Known:
+    """Have a menu remember something; gives what it remembered already, or else this."""
+    if len(menu.known_mixes) >= MOST_KNOWN:
+        menu.known_mixes.clear()
+    kept: Known = menu.known_mixes.setdefault(key, found)
+    return kept
 
 
 def _mix_of(menu: Menu, line: Line) -> Mix:

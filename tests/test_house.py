@@ -15,7 +15,7 @@ from tests.imports import import_graph, modules
 ROOT = Path(__file__).resolve().parent.parent
 
 READING_ORDER = (
-    *("errors", "units", "drinks", "menu", "counter", "tickets", "standards", "builds"),
+    *("errors", "units", "kept", "drinks", "menu", "counter", "tickets", "standards", "builds"),
     *(
         "snapshot",
         "work",

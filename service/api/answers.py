@@ -229,6 +229,10 @@ class PrintList(Said):
     """Ask again with ``before`` set to this for older ones; absent at the end."""
     port: str | None
     """Where the print port of this bar listens now; absent while it does not."""
+    waiting_for_printer: int
+    """Prints still to be passed on to the real printer behind the port."""
+    not_passed_on: int
+    """Prints that it did not get, since the service started; the tickets are all here."""
 
 
 class AliasAnswer(Said):

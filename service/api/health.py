@@ -69,6 +69,9 @@ async def metrics(floor: FloorDep, room: PrintRoomDep) -> Response:
         rows.append((name, kind, text, values))
     taken = {f'{{bar="{bar}"}}': float(tills.intake.num_taken) for bar, tills in room.bars.items()}
     rows.append(("prints_total", "counter", "Prints taken in", taken))
+    dropped = {f'{{bar="{bar}"}}': float(room.not_passed_on(bar)) for bar in room.bars}
+    text = "Prints that the real printer did not get"
+    rows.append(("prints_not_passed_on_total", "counter", text, dropped))
     rows.append(
         ("prints_kept", "gauge", "1 while bytes of tills can be kept", {"": room.is_online})
     )

@@ -113,7 +113,7 @@ async def written(desk: Desk, bartender: str) -> tuple[bytes, str]:
     shown = desk.shown
     if shown.is_written(bartender):
         return shown.body(bartender)
-    return await asyncio.to_thread(shown.body, bartender)
+    return await asyncio.to_thread(desk.write_out, shown, bartender)
 
 
 def matches(if_none_match: str | None, etag: str) -> bool:

@@ -75,6 +75,8 @@ async def list_prints(
         prints=tuple(map(_answer, rows)),
         next_before=last if older else None,
         port=room.listening(bar),
+        waiting_for_printer=room.waiting_for_printer(bar),
+        not_passed_on=room.not_passed_on(bar),
     )
 
 

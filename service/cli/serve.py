@@ -35,6 +35,10 @@ CODES = """\
 log = logging.getLogger("threedeep.serve")
 LOG_FORMAT = "%(asctime)s %(levelname)s %(name)s %(message)s"
 STOP_WITHIN_S = 1
+TURNS_S = 0.001
+"""How long one thread may keep the interpreter from the others. A ticket goes through several on
+its way to the screens; at the usual 5 ms each of them may wait that long for a search."""
+
 SHORTEST_MS, LONGEST_MS = 10, 10_000
 CANNOT_START = 2
 WHY = {
@@ -124,6 +128,7 @@ def run(args: argparse.Namespace) -> int:
     except (StoreTrouble, OSError) as error:
         print(error, file=sys.stderr)
         return CANNOT_START
+    sys.setswitchinterval(TURNS_S)
     with door:
         return serve(create_app(settings, told=bars), door)
 

@@ -90,11 +90,13 @@ def shake_from_s(state: BarState, person: Person, now: datetime) -> float:
     """
     rules = state.bar.counter.rules
     rest = timedelta(seconds=rules.rest_s)
-    mine = [b for b in state.builds.values() if b.person == person.id]
-    mine = [build for build in mine if build.state is not BuildState.PUT_BACK]
-    mine.sort(key=lambda build: build.stretches[0].started_at, reverse=True)
     row, next_start = 0, now
-    for build in mine:
+    last: BuildRecord | None = None
+    for _, name in reversed(state.index.begun.get(person.id, ())):
+        build = state.builds[name]
+        if build.state is BuildState.PUT_BACK:
+            continue
+        last = last or build
         ends = _ends(state, build, now)
         shaken = _num_shaken(state, build)
         if next_start - ends >= rest or not shaken:
@@ -102,7 +104,7 @@ def shake_from_s(state: BarState, person: Person, now: datetime) -> float:
         row += shaken
         next_start = build.stretches[0].started_at
         if row >= rules.shakes_in_a_row:
-            return max(0.0, seconds_from(now, _ends(state, mine[0], now) + rest))
+            return max(0.0, seconds_from(now, _ends(state, last, now) + rest))
     return 0.0
 
 

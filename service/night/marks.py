@@ -37,12 +37,12 @@ from datetime import datetime
 
 from solver.counter import Counter, Station, Vessel
 from solver.errors import BadValue
-from solver.menu import Mix
+from solver.menu import Menu, Mix
 from solver.snapshot import GlassesBack, InWasher, Presence, Shortage
 from solver.tickets import mix_of
 from solver.units import to_ds, to_s
 
-from .records import DrinkRecord, Mark, MarkKind
+from .records import DrinkRecord, Mark, MarkKind, TicketRecord
 from .state import BarState
 
 VESSEL_FIELDS: dict[Vessel, str] = {
@@ -63,9 +63,14 @@ def seconds_from(moment: datetime, at: datetime) -> float:
 
 def mix_now(state: BarState, drink: DrinkRecord) -> Mix | None:
     """Give a drink's mix by the menu as it is now; None where the menu does not know it."""
-    line = state.tickets[drink.ticket].line_of(drink.line).line
+    return mix_of_drink(state.bar.menu, state.tickets[drink.ticket], drink)
+
+
+def mix_of_drink(menu: Menu, ticket: TicketRecord, drink: DrinkRecord) -> Mix | None:
+    """Give the mix of a drink of a ticket; None where the menu does not know it."""
+    line = ticket.line_of(drink.line).line
     try:
-        return mix_of(state.bar.menu, line) if line else None
+        return mix_of(menu, line) if line else None
     except BadValue:
         return None
 
@@ -113,20 +118,26 @@ def people_on(state: BarState, now: datetime) -> tuple[Presence, ...]:
 
 
 def in_washer(state: BarState, now: datetime) -> tuple[InWasher, ...]:
-    """Give the vessels that are in the washer, and when they come back."""
-    found = []
-    for mark in state.marks_of(MarkKind.WASHER, now):
-        _, _, station, vessel = mark.key.split("/")
-        if station in state.bar.counter.by_station and mark.until is not None:
-            found.append(
-                InWasher(
-                    station=station,
-                    vessel=Vessel(vessel),
-                    back_s=seconds_from(now, mark.until),
-                    count=mark.number or 1,
-                )
-            )
-    return tuple(found)
+    """Give the vessels that are in the washer, and when they come back.
+
+    No more than a station has: where more were let go, those that went in first are back already.
+    """
+    stations, found = state.bar.counter.by_station, []
+    room = {
+        (station.id, vessel): station.num_vessels(vessel)
+        for station in stations.values()
+        for vessel in Vessel
+    }
+    marks = [m for m in state.marks_of(MarkKind.WASHER, now) if m.until is not None]
+    for mark in sorted(marks, key=lambda mark: (mark.until, mark.key), reverse=True):
+        _, _, station, name = mark.key.split("/")
+        left = room.get((station, Vessel(name)), 0)
+        if left and mark.until is not None:
+            count = min(left, mark.number or 1)
+            room[station, Vessel(name)] = left - count
+            back_s = seconds_from(now, mark.until)
+            found.append(InWasher(station=station, vessel=Vessel(name), back_s=back_s, count=count))
+    return tuple(reversed(found))
 
 
 def glasses_back(state: BarState, now: datetime) -> tuple[GlassesBack, ...]:

@@ -31,14 +31,8 @@ def snapshot_of(state: BarState, now: datetime) -> Snapshot:
         The snapshot's moment.
     """
     overtakes = _overtakes(state)
-    held = {drink for build in state.in_hand() for drink in build.drinks}
-    rounds = [
-        ticket
-        for ticket in sorted(state.tickets.values(), key=lambda t: (t.placed_at, t.id))
-        # A round that is made stays while one of its drinks belongs to a build in hand.
-        if any(state.drinks[name].is_open or name in held for name in ticket.drinks)
-    ]
-    tickets = tuple(_ticket(state, ticket, now, overtakes) for ticket in rounds)
+    # A round that is made stays while one of its drinks belongs to a build in hand.
+    tickets = tuple(_ticket(state, ticket, now, overtakes) for ticket in state.live_tickets())
     present = {drink.id for ticket in tickets for drink in ticket.drinks}
     in_hand = (_in_hand(build, present, now) for build in state.in_hand())
     last_orders_s, hard_stop_s = service_ends(state, now)
@@ -143,14 +137,9 @@ def _overtakes(state: BarState) -> dict[str, int]:
     rounds = list(state.open_tickets())
     if not rounds:
         return {}
-    whole: dict[str, list[float]] = {}
-    for ticket in state.tickets.values():
-        drinks = [d for d in state.drinks_of(ticket) if d.state is not DrinkState.VOID]
-        if drinks and not any(drink.is_open for drink in drinks):
-            whole.setdefault(ticket.channel, []).append(ticket.placed_at.timestamp())
     return overtakes(
         {ticket.id: (ticket.channel, ticket.placed_at.timestamp()) for ticket in rounds},
-        {channel: sorted(placed) for channel, placed in whole.items()},
+        state.index.whole,
     )
 
 

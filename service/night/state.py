@@ -14,10 +14,10 @@ from typing import TypeVar
 from service.errors import NotFound
 from service.files.bars import Bar
 
+from .index import Index, Rows, index_after, index_of
 from .prints import PrintRecord
 from .records import (
     BuildRecord,
-    BuildState,
     Changed,
     DrinkRecord,
     Mark,
@@ -46,6 +46,21 @@ class BarState:
     order: OrderRecord | None = None
     version: int = 0
     """Counts the actions since the start; a plan found for another version is out of date."""
+    known_index: Index | None = field(default=None, repr=False, compare=False)
+
+    @property
+    def rows(self) -> Rows:
+        """The records that the index is about."""
+        return Rows(tickets=self.tickets, drinks=self.drinks, builds=self.builds)
+
+    @property
+    def index(self) -> Index:
+        """What is found without a walk through the night; made when it is first asked for."""
+        found = self.known_index
+        if found is None:
+            found = index_of(self.rows)
+            object.__setattr__(self, "known_index", found)
+        return found
 
     @property
     def revision(self) -> int:
@@ -54,7 +69,7 @@ class BarState:
 
     def in_hand(self) -> list[BuildRecord]:
         """Give the builds in hand, in the order they were begun."""
-        found = [b for b in self.builds.values() if b.state is BuildState.IN_HAND]
+        found = self.index.in_hand.values()
         return sorted(found, key=lambda build: (build.stretches[0].started_at, build.id))
 
     def drinks_of(self, ticket: TicketRecord) -> list[DrinkRecord]:
@@ -68,9 +83,17 @@ class BarState:
 
     def open_tickets(self) -> Iterator[TicketRecord]:
         """Give tickets with a drink still to be made, oldest first."""
-        for ticket in sorted(self.tickets.values(), key=lambda t: (t.placed_at, t.id)):
+        for ticket in self.live_tickets():
             if any(self.drinks[drink].is_open for drink in ticket.drinks):
                 yield ticket
+
+    def live_tickets(self) -> list[TicketRecord]:
+        """Give tickets with a drink still to be made or part of a build in hand, oldest first."""
+        return sorted(self.index.live.values(), key=lambda t: (t.placed_at, t.id))
+
+    def unread_tickets(self) -> list[TicketRecord]:
+        """Give tickets with a line that nobody could read, oldest first."""
+        return sorted(self.index.unread.values(), key=lambda t: (t.placed_at, t.id))
 
 
 _Row = TypeVar("_Row")
@@ -103,16 +126,20 @@ class Draft:
     def apart(self) -> Draft:
         """Give a draft that begins where this one is: what breaks in it leaves this one alone."""
         other = Draft(self.base, self.now)
-        other.take_over(self)
+        other.bar = self.bar
+        other.tickets, other.drinks = dict(self.tickets), dict(self.drinks)
+        other.builds, other.marks = dict(self.builds), dict(self.marks)
+        other.prints = list(self.prints)
+        other._put, other._dropped = dict(self._put), dict(self._dropped)
         return other
 
     def take_over(self, other: Draft) -> None:
-        """Take what another draft, begun from this one, has changed."""
+        """Take what another draft, begun from this one, has changed; that one is at its end."""
         self.bar = other.bar
-        self.tickets, self.drinks = dict(other.tickets), dict(other.drinks)
-        self.builds, self.marks = dict(other.builds), dict(other.marks)
-        self.prints = list(other.prints)
-        self._put, self._dropped = dict(other._put), dict(other._dropped)
+        self.tickets, self.drinks = other.tickets, other.drinks
+        self.builds, self.marks = other.builds, other.marks
+        self.prints = other.prints
+        self._put, self._dropped = other._put, other._dropped
 
     @property
     def state(self) -> BarState:
@@ -125,7 +152,33 @@ class Draft:
             builds=self.builds,
             marks=self.marks,
             version=self.base.version + 1,
+            known_index=self._index(),
         )
+
+    def _index(self) -> Index:
+        """Give the index with this draft's changes."""
+        tickets: dict[str, None] = {}
+        builds = []
+        for kind, name in (*self._put, *self._dropped):
+            if kind == "ticket":
+                tickets[name] = None
+            elif kind == "build":
+                builds.append(name)
+            elif kind == "drink":
+                for rows in (self.drinks, self.base.drinks):
+                    if name in rows:
+                        tickets[rows[name].ticket] = None
+        after = Rows(tickets=self.tickets, drinks=self.drinks, builds=self.builds)
+        return index_after(self.base.index, self.base.rows, after, tickets, builds)
+
+    def numbered(self, day: str, till: str, number: str) -> list[TicketRecord]:
+        """Give the tickets of a business day, till and number, in the order they came."""
+        key = (day, till, number)
+        names = dict.fromkeys(self.base.index.numbered.get(key, ()))
+        names |= dict.fromkeys(name for kind, name in self._put if kind == "ticket")
+        found = [self.tickets[name] for name in names if name in self.tickets]
+        mine = [t for t in found if (t.business_day, t.till, t.number) == key]
+        return sorted(mine, key=lambda ticket: ticket.id)
 
     @property
     def put_records(self) -> list[Record]:
@@ -259,5 +312,6 @@ def without_old(state: BarState, before: datetime) -> tuple[BarState, list[tuple
         builds={k: v for k, v in state.builds.items() if any(d in drinks for d in v.drinks)},
         shown={k: v for k, v in state.shown.items() if any(d in drinks for d in v.drinks)},
         marks={k: v for k, v in state.marks.items() if k not in lapsed},
+        known_index=None,
     )
     return new, [("mark", mark) for mark in sorted(lapsed)]

@@ -5,15 +5,17 @@ An estimate: nobody weighs ice. It is said, and never keeps anybody from a well.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from solver.counter import Station, Well
-from solver.menu import ice_kg
+from solver.kept import Kept
+from solver.menu import Ice, ice_kg
 
 from .hours import DAY_BEGINS_H, business_date, instant
 from .marks import mix_now
-from .records import MarkKind
+from .records import DrinkRecord, MarkKind, TicketRecord
 from .state import BarState
 
 LOW = 0.2
@@ -37,8 +39,11 @@ def low_wells(state: BarState, now: datetime) -> list[Level]:
     """Give the wells that want filling, as far as anybody can tell."""
     found = []
     for station in state.bar.counter.stations:
+        made = _made_at(state, station) if station.wells else []
         for well in station.wells:
-            used = _used_kg(state, station, well, now)
+            since = _full_since(state, station, well, now)
+            kg = [ice.get(well.ice, 0.0) for made_at, ice in made if made_at > since]
+            used = [one for one in kg if one]
             left_kg = well.capacity_kg - sum(used)
             if UNTOLD * well.capacity_kg < left_kg < LOW * well.capacity_kg and used:
                 a_drink_kg = sum(used) / len(used)
@@ -47,22 +52,38 @@ def low_wells(state: BarState, now: datetime) -> list[Level]:
     return found
 
 
-def _used_kg(state: BarState, station: Station, well: Well, now: datetime) -> list[float]:
-    """Give what each drink made at a station took out of a well since it was full."""
+def _full_since(state: BarState, station: Station, well: Well, now: datetime) -> datetime:
+    """Give when a well was last full: when it was filled, or when the business day began."""
     zone = state.bar.timezone
     since = instant(business_date(now, zone), DAY_BEGINS_H * 3600, zone)
     filled = state.marks.get(f"{MarkKind.WELL_FILLED.value} {station.id}/{well.ice.value}")
-    if filled is not None:
-        since = max(since, filled.since)
-    people = {p.id for p in state.bar.counter.people if p.station == station.id}
-    made_here = {d for b in state.builds.values() if b.person in people for d in b.drinks}
-    taken = []
-    for name in sorted(made_here):
+    return max(since, filled.since) if filled is not None else since
+
+
+MadeAt = list[tuple[datetime, Mapping[Ice, float]]]
+MOST_WEIGHED = 20_000
+_weighed: Kept[dict[tuple[int, int], tuple[DrinkRecord, TicketRecord, Mapping[Ice, float]]]] = Kept(
+    dict
+)
+"""The ice of drinks weighed before, with one menu, by the identity of the records held here."""
+
+
+def _made_at(state: BarState, station: Station) -> MadeAt:
+    """Give when each drink was made at a station, and the ice it took, by the drinks' ids."""
+    known = _weighed.of(state.bar.menu)
+    if len(known) > MOST_WEIGHED:
+        known.clear()
+    people = [p.id for p in state.bar.counter.people if p.station == station.id]
+    builds = [state.builds[name] for who in people for _, name in state.index.begun.get(who, ())]
+    taken: MadeAt = []
+    for name in sorted({drink for build in builds for drink in build.drinks}):
         drink = state.drinks.get(name)
-        if drink is None or drink.made_at is None or drink.made_at <= since:
+        if drink is None or drink.made_at is None:
             continue
-        mix = mix_now(state, drink)
-        kg = ice_kg(mix).get(well.ice, 0.0) if mix is not None else 0.0
-        if kg:
-            taken.append(kg)
+        ticket = state.tickets[drink.ticket]
+        key = (id(drink), id(ticket))
+        if key not in known:
+            mix = mix_now(state, drink)
+            known[key] = (drink, ticket, ice_kg(mix) if mix is not None else {})
+        taken.append((drink.made_at, known[key][2]))
     return taken

@@ -46,7 +46,7 @@ def alerts_of(
     found += [Alert(kind="person", words=words) for words in _people(state, now)]
     found += [Alert(kind="hours", words=words) for words in _hours(state, snapshot, now)]
     found += _prints(state, now)
-    num_unread = sum(line.is_unread for t in state.tickets.values() for line in t.lines)
+    num_unread = sum(line.is_unread for t in state.unread_tickets() for line in t.lines)
     if num_unread:
         lines = "1 line" if num_unread == 1 else f"{num_unread} lines"
         found.append(Alert(kind="unread", words=f"{lines} of a ticket cannot be read"))

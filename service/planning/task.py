@@ -1,6 +1,8 @@
 """The searched plan of every bar: one at a time, coalesced, off the event loop, supervised.
 
-A change makes the bar dirty; however many come while a search runs, one more search follows it.
+A change makes the bar dirty; however many come while a search runs, one more search follows it,
+once the bar is calm for a moment: while tickets and taps come one upon the other, the quick plans
+have the machine, and a search comes now and then.
 Passing time is an event as well: a planned start or end that passes by a few seconds, a bottle
 that must be here by now. The task's heartbeat is what ``/readyz`` looks at.
 """
@@ -40,6 +42,12 @@ STALE_S = 30.0
 
 PAUSE_AFTER_FAULT_S = 2.0
 
+CALM_S = 0.03
+"""A search begins when nothing came over the desk for so long."""
+
+LONGEST_S = 0.5
+"""A search waits for that no longer than this."""
+
 
 @dataclass(slots=True)
 class Figures:
@@ -76,6 +84,7 @@ class PlanningTask:
         aside: StepAside,
     ) -> None:
         self.figures = Figures()
+        self.is_searching = False
         self._desk = desk
         self._clock = clock
         self._settings = settings
@@ -111,6 +120,8 @@ class PlanningTask:
             try:
                 await self._wait()
                 if self._is_due():
+                    await self._calm()
+                    self.is_searching = True
                     self._desk.dirty.clear()
                     await self._search()
             except asyncio.CancelledError:
@@ -119,6 +130,8 @@ class PlanningTask:
                 self.figures.faults += 1
                 log.exception("action=search bar=%s", self._desk.state.bar.id)
                 await asyncio.sleep(PAUSE_AFTER_FAULT_S)
+            finally:
+                self.is_searching = False
 
     async def _wait(self) -> None:
         try:
@@ -126,6 +139,15 @@ class PlanningTask:
                 await self._desk.dirty.wait()
         except TimeoutError:
             return
+
+    async def _calm(self) -> None:
+        """Wait until nothing comes over the desk for a moment, but not for ever."""
+        until = self._clock.monotonic() + LONGEST_S
+        while self._clock.monotonic() < until:
+            before = self._desk.num_kept
+            await asyncio.sleep(CALM_S)
+            if self._desk.num_kept == before:
+                return
 
     def _is_due(self) -> bool:
         if self._desk.dirty.is_set():
@@ -156,9 +178,13 @@ class PlanningTask:
 
         now = self._clock.now()
         snapshot = snapshot_of(state, now)
+        if self._aside.is_over:
+            return False
         try:
+            snapshot = in_time(snapshot)
+            self._aside.search_clock()
             plan = make_plan(
-                with_fair_bound(in_time(snapshot)),
+                with_fair_bound(snapshot),
                 Budget(limit_ms=self._settings.limit_ms),
                 clock=self._aside.search_clock,
                 previous=previous_plan(state, now),

@@ -32,12 +32,22 @@ class Forwarder:
     tell : callable
         Is told in words when the printer stops taking prints, and with nothing when it takes them
         again.
+    tell_dropped : callable
+        Is told in words how many prints it will not get any more.
+
+    Attributes
+    ----------
+    num_dropped : int
+        Prints that were not passed on, since this was made.
     """
 
-    def __init__(self, address: Address, tell: Said) -> None:
+    def __init__(self, address: Address, tell: Said, tell_dropped: Said) -> None:
         self.address = address
         self.num_dropped = 0
         self._tell = tell
+        self._tell_dropped = tell_dropped
+        self._num_told = 0
+        self._before = 0
         self._is_down = False
         self._waiting: deque[bytes] = deque()
         self._waiting_bytes = 0
@@ -55,15 +65,37 @@ class Forwarder:
             self.num_dropped += 1
         self._has_some.set()
 
+    @property
+    def num_waiting(self) -> int:
+        """Prints that are still to be passed on."""
+        return len(self._waiting)
+
     async def close(self) -> None:
-        """End; what waits is not sent."""
+        """End; what waits is not sent, and said to be so."""
         self._task.cancel()
         await asyncio.gather(self._task, return_exceptions=True)
+        self.num_dropped += len(self._waiting)
+        self._waiting.clear()
+        await self._say_dropped()
+
+    async def _say_dropped(self) -> None:
+        """Say how many were dropped since the printer last took everything; once for many."""
+        if self.num_dropped == self._num_told:
+            return
+        self._num_told = self.num_dropped
+        num = self.num_dropped - self._before
+        prints = "1 print was" if num == 1 else f"{num} prints were"
+        log.warning("action=forward to=%s dropped=%s", self.address, num)
+        await self._tell_dropped(
+            f"{prints} not passed on to the printer at {self.address}: print again from the till "
+            "what is wanted on paper; the tickets are all here"
+        )
 
     async def _run(self) -> None:
         tries = 0
         while True:
             await self._has_some.wait()
+            await self._say_dropped()
             data = self._waiting[0]
             try:
                 await self._send(data)
@@ -79,6 +111,8 @@ class Forwarder:
                 self._waiting_bytes -= len(self._waiting.popleft())
             if not self._waiting:
                 self._has_some.clear()
+                await self._say_dropped()
+                self._before = self.num_dropped
 
     async def _send(self, data: bytes) -> None:
         """Send one print over a connection of its own: none is held that could go stale."""

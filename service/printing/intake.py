@@ -1,7 +1,8 @@
 """From received prints to tickets: read, and taken over the bar's desk, many in one go.
 
 While the desk is at work, prints gather; then all of them go over it together, so that fifty prints
-a second cost a few plans and not fifty. Order is kept: a void does not overtake its ticket.
+a second cost a few plans and not fifty. Order is kept: a void does not overtake its ticket. A print
+that comes alone is taken at once.
 """
 
 from __future__ import annotations
@@ -35,6 +36,8 @@ log = logging.getLogger("threedeep.prints")
 
 MOST_AT_ONCE = 64
 MOST_READ = 65_536
+APART_S = 0.04
+"""From one batch's begin to the next one's, at least: what comes meanwhile shares a plan."""
 AGAIN_S = 1.0
 """How long to wait where the desk did not take prints, before they are offered again."""
 
@@ -80,8 +83,12 @@ class Intake:
             done.cancel()
 
     async def _run(self) -> None:
+        loop = asyncio.get_running_loop()
+        begun = loop.time() - APART_S
         while True:
             await self._has_some.wait()
+            await asyncio.sleep(begun + APART_S - loop.time())
+            begun = loop.time()
             batch = list(self._waiting)[:MOST_AT_ONCE]
             try:
                 records = await asyncio.to_thread(self._take, [one for one, _ in batch])
@@ -196,13 +203,8 @@ class _Known:
 
     def tickets(self, day: str, till: str, number: str) -> list[TicketRecord]:
         """Give the tickets of a business day, till and number, in the order they came."""
-        here = [
-            ticket
-            for ticket in self._draft.tickets.values()
-            if (ticket.number, ticket.till, ticket.business_day) == (number, till, day)
-        ]
-        if here:
-            return sorted(here, key=lambda ticket: ticket.id)
+        if here := self._draft.numbered(day, till, number):
+            return here
         kept = self._store.same_number(
             self._draft.bar.id, business_day=day, till=till, number=number
         )

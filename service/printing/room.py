@@ -52,6 +52,7 @@ class Tills:
     intake: Intake
     port: Port | None = None
     forwarder: Forwarder | None = None
+    num_dropped: int = 0
     tried: Address | None = None
     tried_at: float = 0.0
     refused: set[str] = field(default_factory=set)
@@ -161,6 +162,18 @@ class PrintRoom:
         tills = self.bars.get(bar)
         return str(tills.port.address) if tills and tills.port else None
 
+    def not_passed_on(self, bar: str) -> int:
+        """Give how many prints the real printer of a bar did not get, since the start."""
+        tills = self.bars.get(bar)
+        if tills is None:
+            return 0
+        return tills.num_dropped + (tills.forwarder.num_dropped if tills.forwarder else 0)
+
+    def waiting_for_printer(self, bar: str) -> int:
+        """Give how many prints wait to be passed on to the real printer of a bar."""
+        tills = self.bars.get(bar)
+        return tills.forwarder.num_waiting if tills and tills.forwarder else 0
+
     async def _run(self) -> None:
         while True:
             await asyncio.sleep(self._settings.tick_s)
@@ -252,10 +265,16 @@ class PrintRoom:
         wanted = tills.prints.printer
         if tills.forwarder is not None and tills.forwarder.address != wanted:
             await tills.forwarder.close()
+            tills.num_dropped += tills.forwarder.num_dropped
             tills.forwarder = None
             await self._note(tills, "forward", "")
         if wanted is not None and tills.forwarder is None:
-            tills.forwarder = Forwarder(wanted, lambda words: self._note(tills, "forward", words))
+            tills.forwarder = Forwarder(
+                wanted,
+                tell=lambda words: self._note(tills, "forward", words),
+                # Said until somebody has seen it: that the printer is right again brings none back.
+                tell_dropped=lambda words: self._note(tills, "dropped", words),
+            )
 
     async def _refused(self, tills: Tills, sender: str) -> None:
         if sender in tills.refused or len(tills.refused) >= MOST_REFUSED:

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from service.night.marks import mix_of_drink
 from service.night.moment import snapshot_of
 from service.night.records import (
     BuildRecord,
@@ -32,8 +33,7 @@ from .working import paced_s, serving_s
 
 def begin(draft: Draft, shown: ShownBuild, person: str, started_at: datetime) -> BuildRecord:
     """Put a build in somebody's hands; what its work is at this moment is written down with it."""
-    rail = rail_of(snapshot_of(draft.state, draft.now))
-    by_ice = {drink.id for drink in rail.drinks if drink.mix.chill_by_ice}
+    by_ice = _chilled_by_ice(draft, shown)
     for drink in shown.drinks:
         draft.put(replace(draft.drinks[drink], state=DrinkState.IN_HAND))
     stretch = StretchRecord(index=0, person=person, started_at=started_at)
@@ -47,6 +47,16 @@ def begin(draft: Draft, shown: ShownBuild, person: str, started_at: datetime) ->
     )
     draft.put(record)
     return record
+
+
+def _chilled_by_ice(draft: Draft, shown: ShownBuild) -> set[str]:
+    """Give the drinks of a build whose glass has to be chilled with ice, as glasses are now."""
+    drinks = [draft.drinks[drink] for drink in shown.drinks]
+    mixes = [mix_of_drink(draft.bar.menu, draft.tickets[d.ticket], d) for d in drinks]
+    if not any(mix is not None and mix.chilled for mix in mixes):
+        return set()
+    rail = rail_of(snapshot_of(draft.state, draft.now))
+    return {drink.id for drink in rail.drinks if drink.mix.chill_by_ice}
 
 
 def close(draft: Draft, drink: DrinkRecord, at: datetime, *, is_estimate: bool) -> None:

@@ -16,6 +16,10 @@ RESERVE_PER_DRINK_MS = 0.3
 """Kept back from a limit for laying out, verifying and handing over the final plan; more where the
 baselines already took longer than this, which is how a busy machine shows."""
 
+REPAIRING = 0.25
+"""Of a limit, after which an earlier plan's new drinks are put where they fit and no more places
+are tried: three hundred open drinks would otherwise take seconds."""
+
 EXACT_SOLVING = 0.6
 """Of what is left then, what the solver itself may take; the rest is for building its model."""
 
@@ -60,6 +64,18 @@ class Deadline:
         self._start = self._from = self._until = 0.0
         if budget.limit_ms is not None:
             self._start = clock()
+
+    def look(self) -> None:
+        """Look at the clock between two steps: whoever gives it may have the search wait."""
+        if self._budget.limit_ms is not None:
+            self._clock()
+
+    def may_repair(self) -> Callable[[], bool]:
+        """Give whether there is time to try more places for what an earlier plan has not."""
+        if self._budget.limit_ms is None:
+            return lambda: True
+        until = self._start + self._budget.limit_ms / 1000 * REPAIRING
+        return lambda: self._clock() < until
 
     def begin(self, num_drinks: int) -> None:
         """Note that the search begins; the reserve is for everything after it."""

@@ -82,13 +82,17 @@ def make_plan(
     engine = Engine(snapshot, rail)
     found = Found(snapshot, rail, engine)
     for name, rule in BASELINES.items():
+        deadline.look()
         found.add(name, rule(engine))
+    deadline.look()
     if previous is not None:
-        found.add(previous.planner, repaired(engine, previous))
-        found.add(previous.planner, repaired(engine, previous, keeps_waits=True))
+        go_on = deadline.may_repair()
+        found.add(previous.planner, repaired(engine, previous, go_on=go_on))
+        found.add(previous.planner, repaired(engine, previous, go_on=go_on, keeps_waits=True))
     deadline.begin(len(rail.drinks))
     if rail.drinks and (budget.limit_ms is None or search_is_compiled()):
         _search(engine, found, deadline)
+    deadline.look()
     return found.best()
 
 
@@ -215,6 +219,7 @@ def warm_up(snapshot: Snapshot, *, can_plan: Callable[[], None] = lambda: None) 
         engine = Engine(snapshot)
         drafts = by_the_ticket(engine)
         engine.plan(drafts, "by the ticket")
+        engine.put_in(drafts[:-1], drafts[-1].drinks, lambda: True)
         search = Search(engine, drafts, seed=1)
         search.run(counted(search, 1))
     _prover()

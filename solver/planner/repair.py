@@ -75,16 +75,7 @@ def _put_where_it_costs_least(
     engine: Engine, drafts: list[Draft], drinks: tuple[int, ...], go_on: Callable[[], bool]
 ) -> list[Draft]:
     """Try every person and every place from the end of the list forward, while there is time."""
-    best: list[Draft] | None = None
-    best_cost = 0
-    for at in range(len(drafts), -1, -1):
-        for person in range(engine.num_people):
-            trial = [*drafts[:at], Draft(person=person, drinks=drinks), *drafts[at:]]
-            laid = engine.lay(trial)
-            if laid is not None and (best is None or laid.cost < best_cost):
-                best, best_cost = trial, laid.cost
-        if best is not None and not go_on():
-            break
+    best = engine.put_in(drafts, drinks, go_on)
     if best is not None:
         return best
     if len(drinks) == 1:

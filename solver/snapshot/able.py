@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from solver.builds import VESSEL_OF
 from solver.counter import Counter, Person, Post, Vessel
+from solver.kept import Kept
 from solver.menu import Ingredient, Method, Mix, Pouring
 from solver.tickets import Channel
 
@@ -77,6 +78,25 @@ def why_not_by(snapshot: Snapshot, person: Person, mix: Mix, *, is_alone: bool =
     is_alone : bool
         The drink is made alone and wants a kit of its own.
     """
+    known = _reasons.of(snapshot.menu, snapshot.counter)
+    key = (person.id, id(mix), is_alone)
+    found = known.get(key)
+    if found is None:
+        if len(known) >= MOST_REASONS:
+            known.clear()
+        found = known[key] = (mix, _why_not_by(snapshot, person, mix, is_alone=is_alone))
+    return found[1]
+
+
+MOST_REASONS = 5000
+_reasons: Kept[dict[tuple[str, int, bool], tuple[Mix, str]]] = Kept(dict)
+"""What was said before with one menu and counter, by person, mix and whether it is made alone.
+
+The mix is held beside what was said, so that no other one gets its identity.
+"""
+
+
+def _why_not_by(snapshot: Snapshot, person: Person, mix: Mix, *, is_alone: bool) -> str:
     counter, menu = snapshot.counter, snapshot.menu
     station = counter.by_station[person.station]
     if mix.method in person.not_trained_on:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from solver.menu import Menu, Method, Mix
+from solver.tickets import chilled_by_ice
 from solver.units import to_ds
 
 from .facts import Snapshot
@@ -63,7 +62,7 @@ class Cupboard:
         elif self._back.get(mix.glass):
             self._back[mix.glass].pop(0)
         by_ice = mix.chilled and mix.method is not Method.DRAUGHT
-        return replace(mix, chill_by_ice=True) if by_ice else mix
+        return chilled_by_ice(self._menu, mix) if by_ice else mix
 
     def _has_glass(self, glass: str) -> bool:
         return bool(self._clean[glass] or self._chilled[glass] or self._back.get(glass))

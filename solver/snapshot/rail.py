@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from solver.drinks.allergens import allergens_in
 from solver.errors import BadValue
 from solver.menu import Menu, Mix
-from solver.tickets import Channel, Drink, Line, Ticket, mix_of
+from solver.tickets import Channel, Drink, Line, Ticket, chilled_by_ice, mix_of
 
 from .able import people_for, who_stays, why_nobody
 from .cupboard import Cupboard
@@ -84,9 +84,15 @@ def rail_of(snapshot: Snapshot) -> Rail:
     for ticket in by_age(snapshot):
         for drink in ticket.drinks:
             if drink.id in held:
-                mix = cupboard.take(mix_of(snapshot.menu, ticket.lines[drink.line]))
-                mix = replace(mix, chill_by_ice=drink.id in by_ice)
-                in_hand[drink.id] = _rail_drink(snapshot, ticket, drink, mix, (held[drink.id],), 0)
+                mix = mix_of(snapshot.menu, ticket.lines[drink.line])
+                cupboard.take(mix)
+                # What was chilled when it was begun is written down.
+                mix = chilled_by_ice(snapshot.menu, mix) if drink.id in by_ice else mix
+                people: tuple[str, ...] = (held[drink.id],)
+                stays = who_stays(snapshot, people)
+                in_hand[drink.id] = _rail_drink(ticket, drink, mix, (people, stays), 0)
+    makers = _Makers(snapshot)
+    num_open = num_open_drinks(snapshot)
     ready: list[RailDrink] = []
     aside: list[SetAside] = []
     for ticket, drink in _open_drinks(snapshot):
@@ -98,11 +104,11 @@ def rail_of(snapshot: Snapshot) -> Rail:
         except BadValue as error:
             aside.append(SetAside(drink=drink.id, reason=str(error)))
             continue
-        people = people_for(snapshot, ticket.channel, mix, is_alone=line.is_alone)
+        people, stays = makers.of(ticket.channel, mix, is_alone=line.is_alone)
         too_late = NO_TIME if drink.id in snapshot.too_late else ""
         reason = (
             too_late
-            or _why_not_now(snapshot, ticket, line, mix)
+            or _why_not_now(snapshot, ticket, line, mix, num_open)
             or ("" if people else why_nobody(snapshot, mix, is_alone=line.is_alone))
             or cupboard.why_short(mix)
         )
@@ -110,17 +116,34 @@ def rail_of(snapshot: Snapshot) -> Rail:
             aside.append(SetAside(drink=drink.id, reason=reason))
             continue
         release_ds = cupboard.release_ds(mix)
-        ready.append(_rail_drink(snapshot, ticket, drink, cupboard.take(mix), people, release_ds))
+        ready.append(_rail_drink(ticket, drink, cupboard.take(mix), (people, stays), release_ds))
     return Rail(drinks=tuple(ready), set_aside=tuple(aside), in_hand=in_hand)
 
 
+Makers = tuple[tuple[str, ...], tuple[str, ...]]
+"""Who may make a drink, and who of them past the end of their shift."""
+
+
+class _Makers:
+    """Who may make what in one snapshot; drinks of one mix and channel are asked for once."""
+
+    def __init__(self, snapshot: Snapshot) -> None:
+        self._snapshot = snapshot
+        # By the mix's identity; the mix is held beside what was found.
+        self._known: dict[tuple[Channel, int, bool], tuple[Mix, Makers]] = {}
+
+    def of(self, channel: Channel, mix: Mix, *, is_alone: bool) -> Makers:
+        """Give who may make a mix that was ordered over a channel."""
+        key = (channel, id(mix), is_alone)
+        found = self._known.get(key)
+        if found is None:
+            people = people_for(self._snapshot, channel, mix, is_alone=is_alone)
+            found = self._known[key] = (mix, (people, who_stays(self._snapshot, people)))
+        return found[1]
+
+
 def _rail_drink(
-    snapshot: Snapshot,
-    ticket: Ticket,
-    drink: Drink,
-    mix: Mix,
-    people: tuple[str, ...],
-    release_ds: int,
+    ticket: Ticket, drink: Drink, mix: Mix, makers: Makers, release_ds: int
 ) -> RailDrink:
     line = ticket.lines[drink.line]
     return RailDrink(
@@ -131,8 +154,8 @@ def _rail_drink(
         line=line,
         is_alone=line.is_alone,
         release_ds=release_ds,
-        people=people,
-        stays=who_stays(snapshot, people),
+        people=makers[0],
+        stays=makers[1],
     )
 
 
@@ -143,14 +166,14 @@ def _open_drinks(snapshot: Snapshot) -> Iterator[tuple[Ticket, Drink]]:
                 yield ticket, drink
 
 
-def _why_not_now(snapshot: Snapshot, ticket: Ticket, line: Line, mix: Mix) -> str:
+def _why_not_now(snapshot: Snapshot, ticket: Ticket, line: Line, mix: Mix, num_open: int) -> str:
     if why := _why_over(snapshot, ticket):
         return why
     if ticket.is_on_hold:
         return f"ticket {ticket.number} is held back"
     if mix.has_flame and not snapshot.counter.flame.allowed:
         return "flame is off in this house"
-    if mix.has_flame and num_open_drinks(snapshot) > snapshot.counter.flame.off_above_open_drinks:
+    if mix.has_flame and num_open > snapshot.counter.flame.off_above_open_drinks:
         return "the room is too full for a flame"
     glass = snapshot.counter.by_glass.get(mix.glass)
     if glass is None:

@@ -70,7 +70,7 @@ from .arrays import (
     Ints,
     Slots,
 )
-from .compiling import entry, inner
+from .compiling import brief, inner
 from .share import group, may_share, pairs, set_ups
 
 
@@ -99,7 +99,7 @@ def _hold(
     slots.builds[slot, NUM_HOLDS] = n + 1
 
 
-@entry
+@brief
 def assemble(bench: Bench, slots: Slots, clock: Clock, slot: int) -> bool:
     """Lay a build out for its person; False where its drinks may not share or may not be there.
 

@@ -131,7 +131,20 @@ def _names_as_python(module: str) -> dict[str, Any]:
 
 def entry(kernel: Kernel) -> Kernel:
     """Compile a kernel that Python calls."""
-    compiled = njit(cache=True, nogil=True, _nrt=False)(kernel)  # type: ignore[call-overload]
+    return _entry(kernel, nogil=True)
+
+
+def brief(kernel: Kernel) -> Kernel:
+    """Compile a kernel that Python calls and that takes some microseconds.
+
+    The interpreter's lock is kept: another thread that got it meanwhile would keep it for a
+    thousand times as long.
+    """
+    return _entry(kernel, nogil=False)
+
+
+def _entry(kernel: Kernel, *, nogil: bool) -> Kernel:
+    compiled = njit(cache=True, nogil=nogil, _nrt=False)(kernel)  # type: ignore[call-overload]
     if not isinstance(compiled, Dispatcher):
         return cast("Kernel", compiled)
     return cast("Kernel", Entry(_good_for_this_state(cast("Kernel", compiled), kernel)))

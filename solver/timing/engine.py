@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+
+import numpy as np
 
 from solver.builds import build_id
 from solver.errors import EngineFault
@@ -12,6 +14,7 @@ from solver.plan import Plan, PlannedBlock, PlannedBuild, Serving
 from solver.snapshot import Rail, Snapshot
 from solver.units import paced_ds, to_ds, to_s
 
+from .among import PLACE, SLOT, try_places
 from .arrays import (
     CLASS,
     DRINK,
@@ -48,6 +51,9 @@ from .in_hand import expected_made_ds, running_blocks
 from .lay import begin, lay, lay_next
 from .pack import Packed, pack
 from .score import score
+
+PLACES_AT_ONCE = 4
+"""Places tried for one more build between two looks at the time."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,9 +110,10 @@ class Engine:
     def __init__(self, snapshot: Snapshot, rail: Rail | None = None) -> None:
         self.packed: Packed = pack(snapshot, rail)
         self.bench = self.packed.bench
-        self.slots: Slots = new_slots(self.num_drinks)
+        self.slots: Slots = new_slots(self.num_drinks + self.num_people)
         self.clock: Clock = new_clock(self.bench, len(self.slots.builds))
         self.order: Ints = zeros(len(self.slots.builds))
+        self._laid_out: list[Draft | None] = [None] * len(self.slots.builds)
         self._added = 0
         self._away = [tuple(row) for row in self.bench.away.tolist()]
 
@@ -135,6 +142,34 @@ class Engine:
             return None
         cost = int(score(self.bench, self.clock))
         return Laid(cost=cost, starving_ds=int(self.clock.notes[EXCESS]))
+
+    def put_in(
+        self, drafts: Sequence[Draft], drinks: Sequence[int], go_on: Callable[[], bool]
+    ) -> list[Draft] | None:
+        """Put one more build into a list where it costs least; None where it fits nowhere.
+
+        Every person and every place is tried from the end of the list forward, for as long as
+        `go_on` says; at least until one place is found.
+        """
+        n = len(drafts)
+        for slot, draft in enumerate(drafts):
+            if not self._put(slot, draft):
+                return None
+            self.order[slot] = slot
+        for person in range(self.num_people):
+            if not self._put(n + person, Draft(person=person, drinks=tuple(drinks))):
+                self.slots.builds[n + person, SIZE] = 0
+        found = np.array([0, -1, -1], dtype=np.int64)
+        lists = (self.bench, self.slots, self.clock, self.order, n, n, self.num_people)
+        for last in range(n, -1, -PLACES_AT_ONCE):
+            try_places(*lists, last, max(0, last - PLACES_AT_ONCE + 1), found)
+            if found[PLACE] >= 0 and not go_on():
+                break
+        if found[PLACE] < 0:
+            return None
+        at = int(found[PLACE])
+        new = Draft(person=int(found[SLOT]) - n, drinks=tuple(drinks))
+        return [*drafts[:at], new, *drafts[at:]]
 
     def begin(self) -> None:
         """Empty the clock, to add builds one at a time."""
@@ -215,6 +250,10 @@ class Engine:
         return replace(plan, cost=cost_of(snapshot.counter.rules, rounds, hands_cost))
 
     def _put(self, slot: int, draft: Draft) -> bool:
+        """Lay a build out for its person; what a slot holds already is not laid out again."""
+        if self._laid_out[slot] == draft:
+            return True
+        self._laid_out[slot] = None
         n = len(draft.drinks)
         if not 0 < n <= self.slots.items.shape[1]:
             return False
@@ -226,6 +265,7 @@ class Engine:
         put_off(self.slots, slot, draft.waits_ds)
         if draft.is_pinned:
             self.slots.builds[slot, CLASS] = PINNED
+        self._laid_out[slot] = draft
         return True
 
     def draft_of(self, build: PlannedBuild, person: int, drinks: Sequence[int]) -> Draft | None:

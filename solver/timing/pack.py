@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter as Tally
 from collections.abc import Sequence
 from dataclasses import astuple, dataclass
 from itertools import accumulate
@@ -11,6 +12,7 @@ import numpy as np
 from solver.builds import VESSEL_OF, Load, drinks_per_vessel, is_one_handed, must_wash
 from solver.counter import PutFirst, Vessel
 from solver.goal import hard_stop_ds, next_line_pct, urgent_tickets, worst_allowed_ds
+from solver.kept import Kept
 from solver.menu import Method, Mix, Pouring
 from solver.snapshot import Rail, RailDrink, Snapshot, by_age, rail_of
 from solver.tickets import Channel, Ticket
@@ -25,11 +27,11 @@ from solver.work import (
     Work,
     bottle_resource,
     capacities,
-    load_times,
+    needs_of,
     serving_ds,
-    setups,
     tap_resource,
-    trips,
+    times_of,
+    trips_of,
     vessel_resource,
     wash_ds,
     well_resource,
@@ -48,7 +50,6 @@ from .arrays import (
     PAIR_STIR,
     SET_UP_DS,
     STAYS,
-    WASHES,
     Bench,
     Ints,
     zeros,
@@ -247,6 +248,7 @@ def _tickets(snapshot: Snapshot, rail: Rail, tickets: Sequence[Ticket]) -> Ints:
     served = {ticket.id for ticket in served_tickets(snapshot, rail)}
     rows = []
     stop = hard_stop_ds(snapshot)
+    num_open = Tally(drink.ticket for drink in rail.drinks)
     for ticket in tickets:
         promise = to_ds(ticket.promise_s)
         allowed = worst_allowed_ds(snapshot, promise)
@@ -258,7 +260,7 @@ def _tickets(snapshot: Snapshot, rail: Rail, tickets: Sequence[Ticket]) -> Ints:
                 promise,
                 ticket.weight,
                 NEVER if allowed is None else allowed,
-                sum(drink.ticket == ticket.id for drink in rail.drinks),
+                num_open[ticket.id],
                 int(ticket.id in served),
                 int(ticket.channel is Channel.FLOOR),
             ]
@@ -271,63 +273,90 @@ def _only_bottle(resources: dict[str, int], set_up: str) -> int:
     return resources.get(name, -1) if set_up.startswith("reach:") else -1
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Columns:
+    """What Bench says of one mix but for its set-ups' places; the same in every snapshot."""
+
+    mix: Mix
+    row: tuple[int, ...]
+    times: Ints  # [9, 14]
+    trip: Ints  # [W, 2]
+    needs: tuple[dict[str, int], ...]  # by station
+
+
+MOST_COLUMNS = 2000
+_columns: Kept[dict[tuple[int, bool], _Columns]] = Kept(dict)
+
+
+def _columns_of(snapshot: Snapshot, mix: Mix, alone: bool, resources: dict[str, int]) -> _Columns:
+    known = _columns.of(snapshot.menu, snapshot.counter, snapshot.standards)
+    found = known.get((id(mix), alone))
+    if found is None:
+        if len(known) >= MOST_COLUMNS:
+            known.clear()
+        found = known[id(mix), alone] = _new_columns(snapshot, mix, alone, resources)
+    return found
+
+
+def _new_columns(snapshot: Snapshot, mix: Mix, alone: bool, resources: dict[str, int]) -> _Columns:
+    stations, rules = snapshot.counter.stations, snapshot.counter.rules
+    taps = [*_pouring(snapshot, mix, Pouring.TAP, resources), -1, -1][:2]
+    settling = [*_pouring(snapshot, mix, Pouring.SETTLING_TAP, resources), -1][:1]
+    row = (
+        drinks_per_vessel(mix),
+        _VESSELS.index(VESSEL_OF[mix.method]) if mix.method in VESSEL_OF else -1,
+        int(alone),
+        int(mix.method is Method.FLAMED),
+        _PAIR_KIND.get(mix.method, PAIR_NONE),
+        int(must_wash(mix, rules.wash_for, is_alone=alone)),
+        int(mix.has_coffee),
+        *taps,
+        *settling,
+    )
+    times = zeros(MOST_DRINKS + 1, 14)
+    for size in range(1, 1 + min(drinks_per_vessel(mix), rules.same_mix_per_build)):
+        one_handed = is_one_handed(Load(mix=mix, drinks=("",) * size))
+        found = times_of(snapshot, mix, size, is_alone=alone)
+        times[size] = [*astuple(found), int(one_handed)]
+    trip = zeros(len(stations), 2) - 1
+    for w, station in enumerate(stations):
+        wells = [resources[well_resource(ice)] for ice in trips_of(snapshot, station, mix)]
+        trip[w, : len(wells)] = wells
+    needs = tuple(needs_of(snapshot, station, mix) for station in stations)
+    return _Columns(mix=mix, row=row, times=times, trip=trip, needs=needs)
+
+
 class _Mixes:
     """The columns of Bench that are per mix; a mix made alone counts as its own."""
 
     def __init__(self, snapshot: Snapshot, rail: Rail, resources: dict[str, int]) -> None:
         self._resources = resources
-        self._known: dict[tuple[Mix, bool], int] = {}
+        self._index: dict[tuple[int, bool], int] = {}
+        known: dict[tuple[Mix, bool], int] = {}
         for drink in rail.drinks:
-            self._known.setdefault((drink.mix, drink.is_alone), len(self._known))
-        keys = list(self._known)
-        menu, rules = snapshot.menu, snapshot.counter.rules
-        stretches = self._set_ups(snapshot, [mix for mix, _ in keys])
-        rows = []
-        for (mix, alone), stretch in zip(keys, stretches, strict=True):
-            taps = [*_pouring(snapshot, mix, Pouring.TAP, resources), -1, -1][:2]
-            settling = [*_pouring(snapshot, mix, Pouring.SETTLING_TAP, resources), -1][:1]
-            rows.append(
-                [
-                    drinks_per_vessel(mix),
-                    _VESSELS.index(VESSEL_OF[mix.method]) if mix.method in VESSEL_OF else -1,
-                    int(alone),
-                    int(mix.method is Method.FLAMED),
-                    _PAIR_KIND.get(mix.method, PAIR_NONE),
-                    int(must_wash(mix, rules.wash_for, is_alone=alone)),
-                    int(mix.has_coffee),
-                    *taps,
-                    *settling,
-                    *stretch,
-                    int(mix.is_shaken),
-                ]
-            )
-        self.mixes = _table(rows, 13)
-        self.times = zeros(len(keys), MOST_DRINKS + 1, 14)
-        for m, (mix, _) in enumerate(keys):
-            for size in range(1, 1 + min(drinks_per_vessel(mix), rules.same_mix_per_build)):
-                times = load_times(
-                    snapshot.standards,
-                    menu,
-                    mix,
-                    size,
-                    washes=bool(self.mixes[m, WASHES]),
-                    no_throw=snapshot.counter.flame.no_throw,
-                )
-                one_handed = is_one_handed(Load(mix=mix, drinks=("",) * size))
-                self.times[m, size] = [*astuple(times), int(one_handed)]
-        wells = [
-            [[resources[well_resource(i)] for i in trips(snapshot, w, mix)] for mix, _ in keys]
-            for w in snapshot.counter.stations
-        ]
-        self.trip = zeros(len(wells), len(keys), 2) - 1
-        for w, row in enumerate(wells):
-            for m, found in enumerate(row):
-                self.trip[w, m, : len(found)] = found
+            key = (id(drink.mix), drink.is_alone)
+            if key not in self._index:
+                self._index[key] = known.setdefault((drink.mix, drink.is_alone), len(known))
+        columns = [_columns_of(snapshot, mix, alone, resources) for mix, alone in known]
+        stretches = self._set_ups(snapshot, [found.needs for found in columns])
+        self.mixes = _table(
+            [
+                [*found.row, *stretch, int(found.mix.is_shaken)]
+                for found, stretch in zip(columns, stretches, strict=True)
+            ],
+            13,
+        )
+        self.times = zeros(len(columns), MOST_DRINKS + 1, 14)
+        self.trip = zeros(len(snapshot.counter.stations), len(columns), 2) - 1
+        for m, found in enumerate(columns):
+            self.times[m] = found.times
+            self.trip[:, m] = found.trip
 
-    def _set_ups(self, snapshot: Snapshot, mixes: Sequence[Mix]) -> list[tuple[int, int]]:
+    def _set_ups(
+        self, snapshot: Snapshot, needed: Sequence[tuple[dict[str, int], ...]]
+    ) -> list[tuple[int, int]]:
         """Fill the set-ups; gives each mix its stretch of them."""
         stations = snapshot.counter.stations
-        needed = [[setups(snapshot, station, mix) for station in stations] for mix in mixes]
         names = list(dict.fromkeys(name for per_station in needed for name in per_station[0]))
         index = {name: i for i, name in enumerate(names)}
         self.set_up = np.array(
@@ -347,7 +376,7 @@ class _Mixes:
         ]
 
     def index_of(self, drink: RailDrink) -> int:
-        return self._known[drink.mix, drink.is_alone]
+        return self._index[id(drink.mix), drink.is_alone]
 
 
 def _pouring(

@@ -229,6 +229,8 @@ def times_of(build: PlannedBuild) -> list[float]:
 
 def all_tenths(seconds: Iterable[float]) -> bool:
     """Whether all are finite multiples of 0.1."""
-    return all(
-        math.isfinite(at) and abs(at * DS_PER_S - round(at * DS_PER_S)) < SAME for at in seconds
-    )
+    for at in seconds:
+        tenths = at * DS_PER_S
+        if not math.isfinite(tenths) or abs(tenths - round(tenths)) >= SAME:
+            return False
+    return True

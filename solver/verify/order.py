@@ -58,6 +58,7 @@ def _servings(case: Case, made_ds: dict[str, int]) -> Iterator[Broken]:
             continue
         what = f"round {ticket.number} is served {num_served[ticket.id]} times, not {int(due)}"
         yield case.broken("serving", what, drinks=case.drinks_of(ticket.id))
+    starts = _starts_of(case) if case.plan.servings else {}
     for one in case.plan.servings:
         found = case.tickets.get(one.ticket)
         if found is None:
@@ -66,7 +67,8 @@ def _servings(case: Case, made_ds: dict[str, int]) -> Iterator[Broken]:
             what = f"round {found.number} is served at a time that is not a multiple of 0.1 s"
             yield case.broken("time", what, drinks=case.drinks_of(one.ticket))
         else:
-            yield from _one_serving(case, one, found, made_ds)
+            begun = starts.get(one.person, [])
+            yield from _one_serving(case, one, found, made_ds, begun)
 
 
 def _is_due(case: Case, ticket: Ticket, made_ds: dict[str, int]) -> bool:
@@ -94,8 +96,21 @@ def _is_all_made(case: Case, ticket: Ticket) -> bool:
     )
 
 
+def _starts_of(case: Case) -> dict[str, list[tuple[int, str]]]:
+    """Give when each person starts their planned builds, and which."""
+    found: dict[str, list[tuple[int, str]]] = {}
+    for made in case.planned:
+        start = (to_ds(made.build.start_s), made.build.id)
+        found.setdefault(made.build.person, []).append(start)
+    return found
+
+
 def _one_serving(
-    case: Case, one: Serving, ticket: Ticket, made_ds: dict[str, int]
+    case: Case,
+    one: Serving,
+    ticket: Ticket,
+    made_ds: dict[str, int],
+    begun: list[tuple[int, str]],
 ) -> Iterator[Broken]:
     ids = case.drinks_of(ticket.id)
     start_ds = to_ds(one.start_s)
@@ -114,10 +129,9 @@ def _one_serving(
     free_ds = max(last_ds, case.from_ds.get(one.person, 0))
     if start_ds < free_ds:
         yield wrong(f"can be served from {to_s(free_ds):g} s on")
-    for made in case.planned:
-        begun_ds = to_ds(made.build.start_s)
-        if made.build.person == one.person and last_ds <= begun_ds < start_ds:
-            yield wrong(f"waits while {one.person} starts build {made.build.id}")
+    for begun_ds, build in begun:
+        if last_ds <= begun_ds < start_ds:
+            yield wrong(f"waits while {one.person} starts build {build}")
     last = max(finished.values(), default=0)
     who = {case.maker_of(drink) for drink, at_ds in finished.items() if at_ds == last}
     if who.isdisjoint(case.from_ds) and one.person in case.from_ds:

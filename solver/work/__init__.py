@@ -11,9 +11,11 @@ All times here are base times at pace 1.0 in deciseconds; a person's pace is app
 
 Source: the shape is common practice; every number comes from the time standards.
 
-Reading order: `steps`, `resources`, `times`, `set_ups`, `layout`.
+Reading order: `steps`, `resources`, `times`, `set_ups`, `known` (what was worked out before),
+`layout`.
 """
 
+from .known import needs_of, times_of, trips_of
 from .layout import serving_ds, wash_ds, work_of
 from .resources import (
     BLENDER,
@@ -48,10 +50,13 @@ __all__ = [
     "bottle_resource",
     "capacities",
     "load_times",
+    "needs_of",
     "serving_ds",
     "setups",
     "tap_resource",
+    "times_of",
     "trips",
+    "trips_of",
     "vessel_resource",
     "wash_ds",
     "well_resource",

@@ -22,6 +22,7 @@ from solver.snapshot import RailDrink, Snapshot
 from solver.standards import Standards
 from solver.tickets import Channel
 
+from .known import keep_work, known_work, needs_of, times_of, trips_of
 from .resources import (
     BLENDER,
     COFFEE_GRINDER,
@@ -33,9 +34,8 @@ from .resources import (
     vessel_resource,
     well_resource,
 )
-from .set_ups import setups, trips
 from .steps import HANDS_OF, Block, Hold, Step, StepKind, Work
-from .times import load_times, poured_by
+from .times import poured_by
 
 
 def serving_ds(snapshot: Snapshot) -> int:
@@ -59,7 +59,11 @@ def work_of(snapshot: Snapshot, person_id: str, drinks: Sequence[RailDrink]) -> 
     drinks : sequence of RailDrink
         In finishing order, drinks of one mix together.
     """
-    return _Layout(snapshot, person_id, drinks).work()
+    station = snapshot.counter.by_person[person_id].station
+    known = known_work(snapshot, station, drinks)
+    if known is not None:
+        return known
+    return keep_work(snapshot, station, drinks, _Layout(snapshot, person_id, drinks).work())
 
 
 class _Layout:
@@ -74,15 +78,8 @@ class _Layout:
         self.loads = loads_of([d.id for d in drinks], [d.mix for d in drinks])
         self.washes = [self._washes(load) for load in self.loads]
         self.times = [
-            load_times(
-                snapshot.standards,
-                snapshot.menu,
-                load.mix,
-                len(load.drinks),
-                washes=washes,
-                no_throw=counter.flame.no_throw,
-            )
-            for load, washes in zip(self.loads, self.washes, strict=True)
+            times_of(snapshot, load.mix, len(load.drinks), is_alone=self._is_alone(load))
+            for load in self.loads
         ]
         self.steps: list[Step] = []
         self.made: list[tuple[str, int]] = []
@@ -105,9 +102,12 @@ class _Layout:
         self._hold_kit(measured_from, blocks)
         return Work(loads=self.loads, blocks=tuple(blocks), holds=tuple(self.holds))
 
+    def _is_alone(self, load: Load) -> bool:
+        return self.by_id[load.drinks[0]].is_alone
+
     def _washes(self, load: Load) -> bool:
-        alone = self.by_id[load.drinks[0]].is_alone
-        return must_wash(load.mix, self.snapshot.counter.rules.wash_for, is_alone=alone)
+        wash_for = self.snapshot.counter.rules.wash_for
+        return must_wash(load.mix, wash_for, is_alone=self._is_alone(load))
 
     def _do(self, kind: StepKind, ds: int, what: str = "", hands: int | None = None) -> None:
         if ds:
@@ -135,7 +135,7 @@ class _Layout:
         gathered_from = self.clock_ds
         needed: dict[str, int] = {}
         for load in self.loads:
-            needed |= setups(self.snapshot, station, load.mix)
+            needed |= needs_of(self.snapshot, station, load.mix)
         self._do(StepKind.GATHER, sum(needed.values()), f"{len(needed)} things")
         for load, times in zip(self.loads, self.times, strict=True):
             self._do(StepKind.GLASS, times.glass_prep_ds * len(load.drinks), load.mix.glass)
@@ -145,7 +145,9 @@ class _Layout:
         for name in self.snapshot.counter.one_bottle:
             if f"reach:{name}" in needed:
                 self._hold(bottle_resource(name), gathered_from, self.clock_ds)
-        far = {ice: None for load in self.loads for ice in trips(self.snapshot, station, load.mix)}
+        far = {
+            ice: None for load in self.loads for ice in trips_of(self.snapshot, station, load.mix)
+        }
         for ice in far:
             self._hold(well_resource(ice), self.clock_ds, self.clock_ds + s["shared_well_trip"])
             self._do(StepKind.ICE, s["shared_well_trip"], f"{ice.value} from the shared well")

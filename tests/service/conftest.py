@@ -104,10 +104,8 @@ class Served:
         for _ in range(400):
             before = (task.figures.searches, desk.state.revision)
             await asyncio.sleep(FAST_MS / 1000 + 0.03)
-            if not desk.dirty.is_set() and before == (
-                task.figures.searches,
-                desk.state.revision,
-            ):
+            is_at_rest = not desk.dirty.is_set() and not task.is_searching
+            if is_at_rest and before == (task.figures.searches, desk.state.revision):
                 break
         return await self.order()
 

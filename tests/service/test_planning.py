@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import math
 import subprocess
 import sys
 import threading
@@ -157,6 +158,13 @@ def test_searches_wait_while_somebody_is_served() -> None:
     began = time.monotonic()
     aside.search_clock()
     assert time.monotonic() - began < 0.05
+
+
+def test_a_search_finds_its_time_is_up_once_all_is_over() -> None:
+    aside = StepAside(HandClock())
+    with aside.serving():
+        aside.stop()
+        assert aside.search_clock() == math.inf
 
 
 def test_seconds_are_tenths() -> None:

@@ -101,6 +101,16 @@ def test_what_was_acknowledged_survives_a_kill_in_the_middle(tmp_path: Path) -> 
         assert len(rows) <= len(acknowledged) + len(tills), "at most one each was on its way"
 
 
+def test_a_stop_waits_for_no_search(tmp_path: Path) -> None:
+    """A search may take ten seconds; whoever stops the service, or pulls it anew, may not wait."""
+    with serve(tmp_path, "--limit-ms", "10000") as process:
+        for number in range(4):
+            post(process.url, number, "cold-harbour", "salt-ferry", "slate-roof")
+        time.sleep(1)
+        assert process.interrupt() < 2
+        assert process.child.returncode == 0
+
+
 def in_hand(order: dict[str, Any]) -> list[str]:
     return sorted(build["id"] for card in order["bartenders"] for build in card["now"])
 

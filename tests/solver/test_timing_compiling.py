@@ -18,7 +18,7 @@ import pytest
 
 from solver.planner import insert
 from solver.search import anneal, chance, moves, search_is_compiled
-from solver.timing import assemble, lay, score
+from solver.timing import among, assemble, lay, score
 from solver.timing.arrays import Ints
 from solver.timing.compiling import STATE, Entry, compiling_here, entry, inner, state_of_kernels
 from solver.verify import verify
@@ -47,7 +47,7 @@ def test_the_cache_of_every_kernel_knows_the_state() -> None:
     """A kernel has others compiled into it; by its own file alone it outlives their changes."""
     kernels = [
         getattr(kernel, "compiled", kernel)
-        for module in (assemble, lay, score, chance, moves, anneal)
+        for module in (among, assemble, lay, score, chance, moves, anneal)
         for kernel in vars(module).values()
     ]
     caches = [kernel._cache for kernel in kernels if hasattr(kernel, "_cache")]

@@ -29,6 +29,9 @@ def answers() -> list[list[object]]:
         search = Search(engine, look_ahead(engine), seed=4)
         search.run(counted(search, MOVES))
         walked = [[draft.person, *draft.drinks] for draft in search.drafts()]
+        drafts = look_ahead(engine)
+        put_in = engine.put_in(drafts[1:], drafts[0].drinks, lambda: True) or []
+        costs += [draft.person for draft in put_in]
         found.append([kind, *costs, search.cost, search.num_taken, walked])
     return found
 
