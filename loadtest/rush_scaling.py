@@ -3,6 +3,12 @@
 The same nights each time, and the same numbers have to come out. Ways are taken in turn, several
 rounds of them, and the quickest round of each counts: another program on the machine would slow
 one way down and not the other. Starting the workers is told apart.
+
+Other programs on the machine take cores from the second worker, so what spreading costs by itself
+is told too: nights that only wait (`loadtest.rush_tasks`), where two workers should do twice as
+many whatever else runs, and nights that are kept and only sent, for this process's CPU time a
+night: client and, on the local Dask cluster, scheduler.
+
 What 10,000 nights on 200 cores would take is worked out on paper from these figures: nobody has
 run it.
 
@@ -15,6 +21,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import pickle
 import platform
 import time
@@ -25,6 +32,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
+from loadtest.rush_tasks import same_night, waiting_night
 from service.files import SAMPLES, read_rush
 from service.rush.cluster import Cluster
 from service.rush.pool import Pool, cores
@@ -35,8 +43,7 @@ from solver.rush.study import NightJob, busiest_hour, night_figures
 
 FRIDAY = SAMPLES / "rushes" / "friday.yaml"
 PAPER_NIGHTS, PAPER_CORES = 10_000, 200
-SCHEDULER_TASK_S = 0.001
-"""What a Dask scheduler spends on a task: up to a millisecond, as its documentation says."""
+WAITED, SENT = 24, 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +86,10 @@ def main(argv: Sequence[str] | None = None) -> None:
             f"({measured.run_s:.1f} s, after {measured.start_s:.1f} s to start)"
         )
     assert expected is not None
-    print(json.dumps(_summary(best, jobs, expected, policy)))
+    spread = {name: spreading(name, make, jobs) for name, make in RUNNERS}
+    print(
+        json.dumps(_summary(best, jobs, expected, policy) | on_paper(best, jobs, expected, spread))
+    )
 
 
 def measure(
@@ -104,6 +114,28 @@ def measure(
         nights_a_s=len(jobs) / (ended - started),
     )
     return row, [found[n] for n in range(len(jobs))]
+
+
+def spreading(
+    name: str, make: Callable[[int], AbstractContextManager[Runner]], jobs: Sequence[NightJob]
+) -> dict[str, float]:
+    """Measure what it costs to spread nights, whatever else the machine does."""
+    many = [jobs[n % len(jobs)] for n in range(SENT)]
+    rates = []
+    for workers in (1, 2):
+        with make(workers) as runner:
+            list(runner.run(same_night, jobs[: 2 * workers], _never))
+            began = time.monotonic()
+            list(runner.run(waiting_night, many[:WAITED], _never))
+            rates.append(WAITED / (time.monotonic() - began))
+            cpu = time.process_time()
+            list(runner.run(same_night, many, _never))
+            cpu_ms = 1000 * (time.process_time() - cpu) / SENT
+    print(
+        f"{name}, nights that only wait: {rates[0]:.2f} a second with one worker, {rates[1]:.2f} "
+        f"with two; {cpu_ms:.1f} ms of this process a night"
+    )
+    return {"waiting_speedup": round(rates[1] / rates[0], 2), "task_ms": round(cpu_ms, 1)}
 
 
 @contextmanager
@@ -134,34 +166,42 @@ def _summary(
     found: Sequence[Figures],
     policy: Policy,
 ) -> dict[str, object]:
-    night_s = 1 / best["pool", 1].nights_a_s
-    result_bytes = len(pickle.dumps(found)) / len(found)
     return {
         "policy": policy.value,
         "nights": len(jobs),
         "seed": 1,
         "cores_here": cores(),
+        "load": round(os.getloadavg()[0], 1),
         "machine": platform.machine(),
-        "night_s": round(night_s, 3),
+        "night_s": round(1 / best["pool", 1].nights_a_s, 3),
         "pool_speedup": round(_speedup(best, "pool"), 2),
         "dask_speedup": round(_speedup(best, "dask"), 2),
         "job_kb": round(len(pickle.dumps(jobs[0])) / 1000, 1),
-        "result_kb": round(result_bytes / 1000, 1),
-        "on_paper": on_paper(night_s, len(pickle.dumps(jobs[0])), result_bytes),
+        "result_kb": round(_result_bytes(found) / 1000, 1),
     }
 
 
-def on_paper(night_s: float, job_bytes: float, result_bytes: float) -> dict[str, float]:
+def on_paper(
+    best: dict[tuple[str, int], Measured],
+    jobs: Sequence[NightJob],
+    found: Sequence[Figures],
+    spread: dict[str, dict[str, float]],
+) -> dict[str, object]:
     """Work out 10,000 nights on 200 cores: what each part would take if it were alone."""
-    return {
+    night_s, task_ms = 1 / best["pool", 1].nights_a_s, spread["dask"]["task_ms"]
+    paper = {
         "nights": PAPER_NIGHTS,
         "cores": PAPER_CORES,
         "hands_s": round(PAPER_NIGHTS * night_s / PAPER_CORES, 1),
-        "scheduler_s": round(PAPER_NIGHTS * SCHEDULER_TASK_S, 1),
-        "sent_mb": round(PAPER_NIGHTS * job_bytes / 1e6, 1),
-        "results_mb": round(PAPER_NIGHTS * result_bytes / 1e6, 1),
-        "nights_a_s": round(PAPER_CORES / night_s, 1),
+        "client_and_scheduler_s": round(PAPER_NIGHTS * task_ms / 1000, 1),
+        "sent_mb": round(PAPER_NIGHTS * len(pickle.dumps(jobs[0])) / 1e6, 1),
+        "results_mb": round(PAPER_NIGHTS * _result_bytes(found) / 1e6, 1),
     }
+    return {"spreading": spread, "on_paper": paper}
+
+
+def _result_bytes(found: Sequence[Figures]) -> float:
+    return len(pickle.dumps(found)) / len(found)
 
 
 def _speedup(rows: dict[tuple[str, int], Measured], name: str) -> float:

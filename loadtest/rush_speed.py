@@ -7,6 +7,10 @@ The budget of the planner is counted moves; with ``--moves`` it can be another t
 
     python -m loadtest.rush_speed --quick
 
+With ``--against-live`` the counted budget is held against the service's own limit by the clock
+instead (`loadtest.rush_loss`): a quarter of a second for each of some 1,400 plans a night, so six
+minutes and more a night.
+
 The last line is one JSON object; times in seconds. `p90_vs_look_ahead` is the 90% time to last
 drink in the busiest hour, live over look-ahead, on the same nights, on average over them: a few
 nights say little, `threedeep rush` gives intervals.
@@ -23,8 +27,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from loadtest.rush_loss import against_live
 from service.files import SAMPLES, read_rush
 from service.planning.task import one_of_some
+from service.settings import Settings
 from solver.planner import warm_up
 from solver.rush.figures import Stretch, When, figures_of
 from solver.rush.little import little_law_error
@@ -56,6 +62,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     warm_up(one_of_some(rush.house))
     busiest = busiest_hour(rush)
     seeds = range(args.seed, args.seed + args.nights)
+    if args.against_live:
+        print(json.dumps(against_live(rush, seeds, Settings().limit_ms)))
+        return 0
     print(f"{rush.scenario.name}: {args.nights} nights from seed {args.seed}")
     print(f"python {platform.python_version()}, {platform.machine()}")
     timed = {policy: [_night(rush, policy, s, busiest) for s in seeds] for policy in POLICIES}
@@ -71,6 +80,11 @@ def _arguments(argv: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument("--nights", type=int, help="how many nights of each")
     parser.add_argument("--seed", type=int, default=1, help="of the first night")
     parser.add_argument("--moves", type=int, help="counted moves at each event")
+    parser.add_argument(
+        "--against-live",
+        action="store_true",
+        help="the counted budget against the service's limit by the clock; minutes a night",
+    )
     parser.add_argument("--rush", type=Path, default=RUSHES / "friday.yaml", help="another rush")
     args = parser.parse_args(argv)
     if args.nights is None:

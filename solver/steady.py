@@ -1,15 +1,16 @@
 """What stays from one plan to the next: its times a little later, what each person sees as next.
 
-Also who was passed by later rounds, which is what a plan must not let go on for ever. The service
-makes its snapshots with these, and so does the simulator.
+Also who was passed by later rounds, which is what a plan must not let go on for ever, and when
+arms are rested. The service makes its snapshots with these, and so does the simulator.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from .counter import HouseRules
 from .plan import Plan
 from .snapshot import Pinned
 from .units import to_ds, to_s
@@ -75,3 +76,28 @@ def overtakes(
         made = whole.get(channel, ())
         found[ticket] = len(made) - bisect_right(made, placed)
     return found
+
+
+def shake_from_s(builds: Iterable[tuple[float, float, int]], rules: HouseRules) -> float:
+    """Give when somebody may shake again: 0 unless they shook too often in a row.
+
+    A row is broken by a build without a shake and by a pause as long as the rest.
+
+    Parameters
+    ----------
+    builds : iterable of (float, float, int)
+        Theirs, the newest first: when its hands began and ended, in seconds from now, and how many
+        vessels were shaken. No more of them are asked for than it takes.
+    rules : HouseRules
+        Its `shakes_in_a_row` and `rest_s`.
+    """
+    row, next_s, last_end_s = 0, 0.0, None
+    for start_s, end_s, shaken in builds:
+        if not shaken or next_s - end_s >= rules.rest_s:
+            break
+        last_end_s = end_s if last_end_s is None else last_end_s
+        row += shaken
+        next_s = start_s
+        if row >= rules.shakes_in_a_row:
+            return max(0.0, to_s(to_ds(last_end_s + rules.rest_s)))
+    return 0.0

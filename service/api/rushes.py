@@ -78,9 +78,15 @@ class RushAnswer(Said):
     begun_at: Utc | None
     ended_at: Utc | None
     progress: dict[str, Any] | None
-    """Nights done and to be done, and the running interval of each figure that is watched."""
+    """Nights done and to be done, and the running interval of each figure that is watched.
+
+    An interval that is watched while it runs is narrower than honest: those in `results` count.
+    """
     results: dict[str, Any] | None
-    """Every figure with its 95% interval. It covers chance, not wrong standards."""
+    """Every figure with its 95% interval. It covers chance, not wrong standards.
+
+    `note` says so, and of a run that was cancelled that its intervals are narrower than honest.
+    """
 
 
 class RushRow(Said):

@@ -16,7 +16,14 @@ import threading
 from collections.abc import Callable
 from typing import IO, Any
 
-NICE = 15
+NICE = 10
+"""Behind the bar, and yet it goes on.
+
+Measured with two processes that never rest beside the service, on two cores that others used as
+well (2026-11-25, 60 posts each): a posted ticket was on the order after 57 ms in the median with
+none beside it, 64 at niceness 15, 76 at 10, 97 at 5 and 164 at 0. At 15 each of the two had 5% of
+a core, at 10 8%, at 5 11%.
+"""
 STOPS_WITHIN_S = 5.0
 """A rush that was asked to stop and goes on is ended after this."""
 TELL_EVERY_S = 0.25

@@ -105,7 +105,9 @@ class _Work:
 
         def tell(progress: Progress) -> None:
             found = PROGRESS.dump_python(progress, mode="json")
-            said = f"{part}: night {min(progress.done + 1, progress.of)} of {progress.of}"
+            of = progress.of
+            doing = progress.doing if of is None else f"night {min(progress.done + 1, of)} of {of}"
+            said = f"{part}: {doing}"
             self.on_progress({**found, "part": part, "said": said})
 
         return Running(

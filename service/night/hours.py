@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from solver.builds import loads_of
 from solver.counter import Person
 from solver.snapshot import Away
+from solver.steady import shake_from_s as rested_s
 from solver.units import DAY_S, hours_s, time_of_day_s
 
 from .marks import mix_now, seconds_from
@@ -84,28 +85,18 @@ def service_ends(state: BarState, now: datetime) -> tuple[float | None, float | 
 
 
 def shake_from_s(state: BarState, person: Person, now: datetime) -> float:
-    """Give when somebody may shake again: 0 unless they shook too often in a row.
-
-    A row is broken by a build without a shake and by a pause as long as the rest.
-    """
-    rules = state.bar.counter.rules
-    rest = timedelta(seconds=rules.rest_s)
-    row, next_start = 0, now
-    last: BuildRecord | None = None
-    for _, name in reversed(state.index.begun.get(person.id, ())):
-        build = state.builds[name]
-        if build.state is BuildState.PUT_BACK:
-            continue
-        last = last or build
-        ends = _ends(state, build, now)
-        shaken = _num_shaken(state, build)
-        if next_start - ends >= rest or not shaken:
-            break
-        row += shaken
-        next_start = build.stretches[0].started_at
-        if row >= rules.shakes_in_a_row:
-            return max(0.0, seconds_from(now, _ends(state, last, now) + rest))
-    return 0.0
+    """Give when somebody may shake again, in seconds from now: 0 unless too often in a row."""
+    mine = (state.builds[name] for _, name in reversed(state.index.begun.get(person.id, ())))
+    rows = (
+        (
+            seconds_from(now, build.stretches[0].started_at),
+            seconds_from(now, _ends(state, build, now)),
+            _num_shaken(state, build),
+        )
+        for build in mine
+        if build.state is not BuildState.PUT_BACK
+    )
+    return rested_s(rows, state.bar.counter.rules)
 
 
 def _ends(state: BarState, build: BuildRecord, now: datetime) -> datetime:

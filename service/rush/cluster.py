@@ -19,6 +19,7 @@ Job = TypeVar("Job")
 Found = TypeVar("Found")
 
 LOOK_EVERY_S = 0.5
+COUNT_EVERY_S = 2.0
 CONNECT_WITHIN_S = 10
 WORKERS_WITHIN_S = 30
 AHEAD = 2
@@ -86,13 +87,17 @@ class Cluster:
         stop = dask.Event(f"threedeep-stop-{uuid.uuid4().hex}", client=self.client)
         waiting = iter(enumerate(jobs))
         running: dict[Any, int] = {}
+        clock, most, counted_s = SystemClock(), 0, 0.0
         while not should_stop():
+            # Workers come and go; to ask for each night took a quarter of a short one's time.
+            if not most or clock.monotonic() > counted_s + COUNT_EVERY_S:
+                most, counted_s = AHEAD * self.workers, clock.monotonic()
             for position, job in waiting:
                 future = self.client.submit(
                     _carry_out, work, job, stop.name, pure=False, key=f"night-{uuid.uuid4().hex}"
                 )
                 running[future] = position
-                if len(running) >= AHEAD * self.workers:
+                if len(running) >= most:
                     break
             if not running:
                 return

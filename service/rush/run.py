@@ -19,12 +19,13 @@ from solver.rush.replications import Asked, InThisProcess, Progress, Runner, Run
 from solver.rush.rota import find_rota
 from solver.rush.scenario import Policy, Rush
 from solver.rush.study import study
-from solver.rush.what_if import what_if
+from solver.rush.what_if import single_changes, what_if
 
 from .cluster import Cluster
 from .findings import Findings, Told
+from .lasting import Lasting
 from .pool import Pool, cores
-from .words import minutes_between
+from .words import capital, minutes_between
 
 ROTA_NIGHTS = 8
 """Each rota is tried on so many nights, unless fewer are asked for: there are many rotas."""
@@ -89,14 +90,25 @@ def find_out(rush: Rush, wanted: Wanted, should_stop: Callable[[], bool]) -> Tol
     """
     clock = SystemClock()
     asked, first = wanted.asked, wanted.policies[0]
+    tried = replace(asked, nights=min(asked.nights, ROTA_NIGHTS), within=None)
+    lasting = Lasting(
+        ways=wanted.policies,
+        nights=asked.nights,
+        changes=1 + len(single_changes(rush, seed=asked.seed)) if wanted.what_if else 0,
+        rota_nights=tried.nights if wanted.rota else 0,
+        clock=clock.monotonic,
+    )
     with _runner(wanted) as runner:
 
-        def running(what: str) -> Running:
+        def running(what: str, lasting: Lasting | None = None) -> Running:
             return Running(
-                runner=runner, clock=clock.monotonic, on_progress=Bar(what), should_stop=should_stop
+                runner=runner,
+                clock=clock.monotonic,
+                on_progress=Bar(what, lasting),
+                should_stop=should_stop,
             )
 
-        results = study(rush, wanted.policies, asked, running("nights"))
+        results = study(rush, wanted.policies, asked, running("nights", lasting))
         if results is None:
             return None
         findings = Findings(
@@ -108,7 +120,6 @@ def find_out(rush: Rush, wanted: Wanted, should_stop: Callable[[], bool]) -> Tol
             found = what_if(rush, first, replace(asked, within=None), running("what if"))
             findings = replace(findings, what_if=found)
         if wanted.rota and not should_stop():
-            tried = replace(asked, nights=min(asked.nights, ROTA_NIGHTS), within=None)
             findings = replace(findings, rota=find_rota(rush, first, tried, running("rotas")))
     if wanted.sure is not None:
         levels = tuple(sorted({*SURE, wanted.sure}))
@@ -131,19 +142,34 @@ class Bar:
     ----------
     what : str
         What is run.
+    lasting : Lasting, optional
+        Says how long all of it will take.
     """
 
-    def __init__(self, what: str) -> None:
+    def __init__(self, what: str, lasting: Lasting | None = None) -> None:
         self._bar = tqdm(desc=what, unit="night", file=sys.stderr, leave=False, disable=None)
+        self._lasting = lasting
+        self._is_noted = False
 
     def __call__(self, progress: Progress) -> None:
         """Show how far it is."""
+        if self._bar.disable:
+            return
         self._bar.total = progress.of
+        if self._lasting is not None and (words := self._lasting.words(progress)):
+            self._write(words)
+        if not self._is_noted and any(one.low is not None for one in progress.running.values()):
+            self._is_noted = True
+            self._write(progress.note)
         if progress.doing:
             self._bar.set_description(progress.doing, refresh=False)
         said = [f"{name} {minutes_between(now)}" for name, now in progress.running.items()]
         # One line has room for two; many changes are ranked at the end.
         self._bar.set_postfix_str(" · ".join(said[:2]) if len(said) <= 2 else "", refresh=False)
         self._bar.update(progress.done - self._bar.n)
-        if progress.done >= progress.of:
+        if progress.of is None or progress.done >= progress.of:
             self._bar.refresh()
+
+    def _write(self, words: str) -> None:
+        """Write a line above the bar, where it stays."""
+        tqdm.write(f"{capital(words)}.", file=sys.stderr)

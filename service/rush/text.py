@@ -97,7 +97,7 @@ def _verdict(policy: PolicyResults) -> Iterator[str]:
     )
     yield from textwrap.wrap(verdict(policy), WIDTH, initial_indent="  ", subsequent_indent="  ")
     if policy.broken:
-        yield f"  A fault of ours: plans broke {', '.join(policy.broken)}."
+        yield f"  A fault of ours, tell us if it stays: {'; '.join(policy.broken)}."
 
 
 def _channels(policy: PolicyResults) -> str:

@@ -23,9 +23,10 @@ from .night import DrinkEnd, Mishap, WaitsFor
 from .records import BuildNow, DrinkNow, Now, PersonNow, RoundNow
 from .scenario import Rush, Shift
 from .supplies import Glasses, Shelf, Wells, after, to_ms
-from .tally import Steps, Stuff, Tally
+from .tally import Standing, Steps, Stuff, Tally
 
 WASHER = "washer"
+PASS = "pass"  # noqa: S105  # the end of the bar, not a password
 
 
 class Bar:
@@ -66,6 +67,8 @@ class Bar:
             if count > 0
         }
         self.washer = Stuff(env, WASHER, 1_000_000, self.num_quarters)
+        self.on_pass = Standing(env, self.num_quarters)
+        """Made drinks of floor rounds that are not whole; a whole round is carried away."""
         self.in_washer: list[tuple[int, str]] = []
         """Vessels in the washer: when each is back, and its name as a resource."""
         self.glasses = Glasses(env, self.counter, scenario.supplies, self.stir)
@@ -205,6 +208,8 @@ class Bar:
             drink.heard, drink.heard_made_ms = Now.MADE, self.now
         by.num_drinks += 1
         self.open_drinks.add(self.now, -1)
+        if drink.round.channel is Channel.FLOOR:
+            self.on_pass.add(1)
         self._close_if_whole(drink.round, by)
 
     def drop(self, drink: DrinkNow, end: DrinkEnd) -> None:
@@ -228,6 +233,8 @@ class Bar:
         round_.over_ms = self.now
         self.in_system.add(self.now, -1)
         made = [drink for drink in round_.drinks if drink.made_ms is not None]
+        if round_.channel is Channel.FLOOR:
+            self.on_pass.add(-len(made))
         if made:
             last = max(made, key=lambda drink: drink.made_ms or 0)
             round_.last_made_ms = last.made_ms
@@ -328,9 +335,7 @@ def _is_known_by(build: BuildNow, person: PersonNow) -> bool:
 
 def shift_of(rush: Rush, person_id: str) -> Shift | None:
     """Give somebody's shift; None for who does not work in this rush."""
-    if not rush.scenario.shifts:
-        return Shift(person=person_id)
-    return next((s for s in rush.scenario.shifts if s.person == person_id), None)
+    return next((shift for shift in rush.shifts if shift.person == person_id), None)
 
 
 def _counter(rush: Rush) -> Counter:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from solver.counter import Counter
-from solver.menu import Ice, Ingredient, Mix, Pour
+from solver.menu import GarnishWork, Ice, Ingredient, Mix, Pour
 from solver.snapshot import Presence, RailDrink, Snapshot, rail_of
 from solver.tickets import Channel, Drink, Line, Ticket, mix_of
 from solver.work import Work, work_of
@@ -18,6 +18,7 @@ from solver.work import Work, work_of
 from .scenario import House
 from .script import Scripted, scripted
 
+NO_PIECE = (GarnishWork.GRATED, GarnishWork.DROPS)
 TOP_SHARE = 0.5
 LEAST_TOP_ML = 20.0
 """What a top pours: so much of the glass is liquid in the end, for the ice and the rim; common
@@ -57,6 +58,9 @@ class Book:
         self._may: dict[tuple[object, ...], May] = {}
         self._work: dict[tuple[object, ...], tuple[Work, Scripted]] = {}
         self._wares: dict[tuple[object, ...], RailDrink] = {}
+        self._ingredients = {
+            word: one.id for one in house.menu.ingredients for word in (one.id, one.name.lower())
+        }
 
     def sort_of(self, line: Line) -> tuple[Mix, int]:
         """Give a line's mix, and the number of its sort."""
@@ -148,14 +152,21 @@ class Book:
         )
 
     def poured(self, mix: Mix) -> list[tuple[str, float, float]]:
-        """Give what one drink takes: ingredient, millilitres, and pieces where it is counted."""
-        return [
-            (
-                pour.ingredient,
-                *self._amount(mix, pour, self._house.menu.ingredient(pour.ingredient)),
-            )
+        """Give what one drink takes: ingredient, millilitres, and pieces where it is counted.
+
+        A garnish is one piece, by its name unless it is an ingredient of the menu; what is grated
+        or dripped on is none.
+        """
+        menu = self._house.menu
+        found = [
+            (pour.ingredient, *self._amount(mix, pour, menu.ingredient(pour.ingredient)))
             for pour in mix.pours
         ]
+        for garnish in mix.garnishes:
+            if garnish.work not in NO_PIECE:
+                name = self._ingredients.get(garnish.name.lower(), garnish.name)
+                found.append((name, 0.0, 1.0))
+        return found
 
     def _amount(self, mix: Mix, pour: Pour, ingredient: Ingredient) -> tuple[float, float]:
         amount = pour.measured

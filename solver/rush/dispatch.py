@@ -3,7 +3,8 @@
 The same rule as `solver.baselines.by_the_ticket`, asked one drink at a time of whoever is free
 instead of laid out as a whole plan: rounds in order (those that have waited too long first),
 drinks in order, the first that these hands may make and that nothing is missing for. What ran by
-itself is finished when it is ready; a drink that would take longer than until then waits for it.
+itself is finished when it is ready; a drink that would take longer than until then waits for it,
+and none is begun that would run into a break or past the end of a shift.
 """
 
 from __future__ import annotations
@@ -39,7 +40,8 @@ class ByTheTicket:
         tail = first_tail(self._bar, person)
         if tail is not None and tail[0] <= self._bar.now:
             return Finish(tail[1], tail[2])
-        before_ms = tail[0] if tail is not None else None
+        ends_ms = (None if tail is None else tail[0], person.leaves_ms)
+        before_ms = min((at_ms for at_ms in ends_ms if at_ms is not None), default=None)
         first: DrinkNow | None = None
         for drink in self._waiting():
             if person.id not in self._bar.may(drink).people:

@@ -28,6 +28,7 @@ class Draws:
     """
 
     def __init__(self, seed: int) -> None:
+        self.seed = seed
         self._key = hashlib.blake2b(str(seed).encode(), digest_size=16).digest()
 
     def share(self, *what: str | int) -> float:

@@ -41,7 +41,8 @@ class Errands:
         if barbacks is None:
             spans: list[tuple[int, int | None]] = [(0, None)] * bar.counter.barbacks
         else:
-            spans = [(self._at_ms(one.since) or 0, self._at_ms(one.until)) for one in barbacks]
+            since_s = bar.scenario.since_s
+            spans = [(to_ms(since_s(one.since)), self._at_ms(one.until)) for one in barbacks]
         for since_ms, until_ms in spans:
             bar.env.process(self._barback(since_ms, until_ms))
 

@@ -1,8 +1,9 @@
 """The live planner in a simulated bar: at every event the screen hears of, as in the service.
 
 The same code plans (`solver.planner`), on snapshots made in the same way, with what each person
-sees as next pinned and the bound on the worst round; only that moves are counted instead of
-milliseconds, so that a night is the same on every machine.
+sees as next pinned, the bound on the worst round, and what comes too late for the hard stop set
+aside; only that moves are counted instead of milliseconds, so that a night is the same on every
+machine.
 """
 
 from __future__ import annotations
@@ -12,9 +13,9 @@ from typing import Any
 
 import simpy
 
-from solver.errors import CannotPlan
+from solver.errors import CannotPlan, EngineFault
 from solver.plan import Plan
-from solver.planner import plan_again
+from solver.planner import Again, plan_again
 from solver.snapshot import Pinned, Snapshot
 from solver.steady import next_of, shifted
 from solver.verify import verify
@@ -25,11 +26,25 @@ from .night import PlanningLog
 from .planned import follow
 from .records import Now, PersonNow
 from .screen import Screen, block_numbers, seconds
+from .too_late import TooLate
 
 OVERRUN_MS = 5_000
 TIME_REPLAN_MS = 10_000
 """A planned start or end that passes by this is an event; passing time alone plans anew at most
 so often. As in the service's settings."""
+
+
+Plans = Callable[[Snapshot, Plan | None], Again]
+"""Makes a plan of a snapshot, where there is one from the order as it stands."""
+
+
+def counted(moves: int) -> Plans:
+    """Give who plans with so many counted moves: the same plan everywhere."""
+
+    def plans(snapshot: Snapshot, previous: Plan | None) -> Again:
+        return plan_again(snapshot, moves=moves, previous=previous)
+
+    return plans
 
 
 class Live:
@@ -40,10 +55,12 @@ class Live:
     bar : Bar
     clock : callable
         Monotonic seconds, to say what planning took.
+    plans : callable
+        Who plans.
     """
 
-    def __init__(self, bar: Bar, clock: Callable[[], float]) -> None:
-        self._bar, self._clock = bar, clock
+    def __init__(self, bar: Bar, clock: Callable[[], float], plans: Plans) -> None:
+        self._bar, self._clock, self._plans = bar, clock, plans
         self._screen = Screen(bar)
         self._plan: Plan | None = None
         self._planned_ms = self._last_by_time_ms = 0
@@ -52,6 +69,7 @@ class Live:
         self._calls = self._verified = self._moved = 0
         self._took_s = 0.0
         self._broken: list[str] = []
+        self._too_late = TooLate(bar)
         bar.heard = self._hear
         bar.env.process(self._run())
 
@@ -69,7 +87,7 @@ class Live:
         """Do what the order last shown has first for somebody."""
         if self._is_dirty:
             self._replan()
-        return follow(self._bar, self._plan, person)
+        return follow(self._bar, self._plan, person, self._planned_ms)
 
     def _hear(self) -> None:
         self._is_dirty = True
@@ -102,6 +120,12 @@ class Live:
             # Nothing can be made now: what stood stands as far as it is true.
             self._plan = previous
             return
+        except EngineFault as fault:
+            # As in the service, where the order that is shown outlives a search that failed.
+            at = bar.scenario.clock_at(bar.now / 1000)
+            self._broken.append(f"no plan at {at} of the night {bar.draws.seed}: {fault}")
+            self._plan = previous
+            return
         self._took_s += self._clock() - began
         self._calls += 1
         self._note_moved(pinned, waiting)
@@ -114,7 +138,7 @@ class Live:
 
     def _planned(self, snapshot: Snapshot, previous: Plan | None) -> Plan:
         searching = self._bar.scenario.searching
-        again = plan_again(snapshot, moves=searching.moves, previous=previous)
+        again = self._plans(self._too_late.set_aside(snapshot, previous), previous)
         if self._bar.draws.happens(searching.verify_pct, "verify", self._calls):
             self._verified += 1
             self._broken += [fault.words for fault in verify(again.snapshot, again.plan)]

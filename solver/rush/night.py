@@ -60,6 +60,7 @@ class ResourceKind(StrEnum):
     BOTTLE = "bottle"
     TILL = "till"
     WASHER = "washer"
+    PASS = "pass"  # noqa: S105  # the end of the bar, not a password
 
 
 class DrinkEnd(StrEnum):
@@ -216,10 +217,12 @@ class UseLog:
     ----------
     name : str
         As in `solver.work`: ``"tin_set@well"``, ``"tap:lager"``, ``"till"``; ``"station@well"``
-        for a station's hands; ``"washer"`` for kit in the washer.
+        for a station's hands; ``"washer"`` for kit in the washer; ``"pass"`` for glasses of
+        floor rounds that are not whole.
     kind : ResourceKind
     capacity : int
-        How many may be held at once; 0 where there is no limit (the washer).
+        How many may be held at once; 0 where there is no limit (the washer). More may stand on
+        the pass than it has room for: that is a price and not a rule.
     held_s : Quarters
         Unit-seconds held, by quarter.
     most_held : int
@@ -278,7 +281,8 @@ class GlassLog:
 class UsedLog:
     """One ingredient: millilitres poured, pieces (dashes, leaves, eggs) used, drinks with it.
 
-    Lost and unwanted drinks are counted: what is poured is gone.
+    A garnish that is no ingredient of the menu stands by its name, in pieces. Lost and unwanted
+    drinks are counted: what is poured is gone.
     """
 
     ingredient: str
@@ -302,7 +306,8 @@ class PlanningLog:
     verified : int
         Plans that `verify` judged.
     broken : tuple of str
-        Rules that a judged plan broke, in words; empty is right.
+        Rules that a judged plan broke, and moments in which no plan could be made, in words; empty
+        is right.
     moved_next : int
         How often what somebody saw as next was taken from them.
     """

@@ -13,7 +13,7 @@ from .dispatch import first_tail, in_turn
 from .next_up import Finish, Make, Next, Stand
 from .night import PlanningLog
 from .records import BuildNow, DrinkNow, Now, PersonNow, RoundNow
-from .screen import Screen, block_numbers
+from .screen import Screen, block_numbers, seconds
 
 AHEAD = 3
 """How many rounds after the oldest a rule may look at; as in `solver.baselines`."""
@@ -59,7 +59,7 @@ class ByRule:
             return Stand()
         finally:
             self._took_s += self._clock() - began
-        return follow(self._bar, plan, person)
+        return follow(self._bar, plan, person, self._bar.now)
 
     def _oldest(self, person: PersonNow) -> list[RoundNow]:
         """Give the rounds that decide what somebody begins now."""
@@ -86,13 +86,23 @@ def may_help(bar: Bar, person: PersonNow, round_: RoundNow) -> DrinkNow | None:
     return None
 
 
-def follow(bar: Bar, plan: Plan | None, person: PersonNow) -> Next:
+def follow(bar: Bar, plan: Plan | None, person: PersonNow, made_ms: int) -> Next:
     """Give what a plan has first for somebody whose hands are free.
 
     Drinks that a colleague is already at, unheard by the screen, are passed over: people see each
     other.
-    Starts are taken in their order and as soon as they can be, not at the planned second.
+    Starts are taken in their order and as soon as they can be, not at the planned second; but what
+    the plan has behind somebody's break is not begun before it.
+
+    Parameters
+    ----------
+    bar : Bar
+    plan : Plan or None
+    person : PersonNow
+    made_ms : int
+        The plan's moment.
     """
+    rests_s = None if person.leaves_ms is None else seconds(person.leaves_ms - made_ms)
     waiting = {drink.id: drink for one in bar.open for drink in one.drinks}
     begun = {build.id: build for build in bar.builds}
     found: list[tuple[float, str, Next]] = []
@@ -100,7 +110,7 @@ def follow(bar: Bar, plan: Plan | None, person: PersonNow) -> Next:
         if planned.is_in_hand:
             if planned.id in begun:
                 found += _tails(bar, planned, begun[planned.id], person)
-        elif planned.person == person.id:
+        elif planned.person == person.id and (rests_s is None or planned.start_s < rests_s):
             drinks = tuple(waiting[name] for name in planned.drinks if name in waiting)
             if left := tuple(drink for drink in drinks if drink.now is Now.WAITING):
                 found.append((planned.start_s, planned.id, Make(left)))

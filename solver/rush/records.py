@@ -130,6 +130,8 @@ class BuildNow:
         With positions in `drinks` as its drinks' ids: ``"0"``, ``"1"``, …
     key : tuple of str
         The drinks' ids, sorted: what the scatter of its steps is drawn by.
+    num_shaken : int
+        Vessels that arms shake.
     blocks : dict of int to BlockNow
         Blocks begun so far, by index.
     ready_ms : dict of int to int
@@ -145,6 +147,7 @@ class BuildNow:
     drinks: list[DrinkNow]
     work: Work
     key: tuple[str, ...]
+    num_shaken: int = 0
     by_ice: tuple[str, ...] = ()
     blocks: dict[int, BlockNow] = field(default_factory=dict)
     ready_ms: dict[int, int] = field(default_factory=dict)
@@ -182,13 +185,18 @@ class PersonNow:
     is_on : bool
         On the floor.
     back_ms : int or None
-        When they come back, where that is known; None for not on, or nobody knows.
+        When they come, or come back, where that is known; None for not on, or nobody knows.
+    away : list of (int, int or None)
+        Breaks and the end of the shift that are still to come, as everybody knows them: from when
+        until when, by the clock on the wall; until None for good.
     free_ms : int
         Where they serve a round: when the screen expects their hands back.
     is_behind : bool
         They finished something that nobody tapped yet.
     to_serve : list of RoundNow
         Rounds they finished and have to hand over.
+    builds : list of BuildNow
+        What they began last, oldest first.
     """
 
     person: Person
@@ -206,6 +214,8 @@ class PersonNow:
     is_behind: bool = False
     is_busy: bool = False
     to_serve: list[RoundNow] = field(default_factory=list)
+    away: list[tuple[int, int | None]] = field(default_factory=list)
+    builds: list[BuildNow] = field(default_factory=list)
     num_builds: int = 0
     num_drinks: int = 0
 
@@ -213,3 +223,8 @@ class PersonNow:
     def id(self) -> str:
         """Their id on the counter."""
         return self.person.id
+
+    @property
+    def leaves_ms(self) -> int | None:
+        """When their next break begins or their shift ends; None where neither is to come."""
+        return self.away[0][0] if self.away else None

@@ -13,7 +13,7 @@ from typing import Generic, Protocol, TypeVar
 
 from solver.errors import BadValue
 
-from .intervals import CONFIDENCE, Interval, nights_needed, t_interval
+from .intervals import CHANCE_ONLY, CONFIDENCE, Interval, nights_needed, t_interval
 
 MOST_NIGHTS = 10_000
 MOST_TOLD = 1000
@@ -37,6 +37,21 @@ class Ended(StrEnum):
     MOST = "the most nights a run may have"
     TIME = "the time was up"
     CANCELLED = "cancelled"
+
+
+WATCHED = (
+    "an interval that is watched while it runs is narrower than honest: it counts when the run "
+    "has ended"
+)
+BY_HAND = (
+    "this run was ended by hand while it could be watched, and whoever stops at an interval that "
+    "suits has it narrower than honest"
+)
+
+
+def note_of(ended: Ended) -> str:
+    """Say what the intervals of a run cover, and what they do not."""
+    return f"{CHANCE_ONLY}; {BY_HAND}" if ended is Ended.CANCELLED else CHANCE_ONLY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,19 +96,24 @@ class Progress:
 
     Attributes
     ----------
-    done, of : int
-        Nights that are done and that will be run, every policy's counted; `of` may grow once.
+    done : int
+        Nights that are done, every policy's counted.
+    of : int or None
+        How many will be run, which may grow once; None where nobody knows.
     running : mapping of str to Interval
         The watched figures as they stand. They are looked at again and again, so only the
         intervals at the end cover as often as they say.
     doing : str
         What is run at the moment, where there is more than one thing.
+    note : str
+        The same in words, for whoever sees them.
     """
 
     done: int
-    of: int
+    of: int | None
     doing: str = ""
     running: Mapping[str, Interval] = field(default_factory=dict)
+    note: str = WATCHED
 
 
 class Runner(Protocol):

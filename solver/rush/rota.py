@@ -234,13 +234,7 @@ class _Search:
     def _tell(self, progress: Progress) -> None:
         # How many rotas there are to try is not known before.
         done = self.looked_at * self.asked.nights + progress.done
-        self.running.on_progress(
-            Progress(
-                done=done,
-                of=done - progress.done + progress.of,
-                doing=f"rota {self.looked_at + 1}",
-            )
-        )
+        self.running.on_progress(Progress(done=done, of=None, doing=f"rota {self.looked_at + 1}"))
 
     def _shortest_of_hands(self) -> str:
         """Give the station whose hands were busiest on the last rota that was tried."""

@@ -24,6 +24,7 @@ from solver.counter import Counter, Person
 from solver.errors import BadValue
 from solver.menu import Ice, Menu
 from solver.standards import Standards
+from solver.units import DAY_S, hours_s
 
 from .arrivals import QUARTER_S, Arrival
 from .costs import Costs
@@ -31,7 +32,6 @@ from .guests import Guests, Patience, Replay, SecondThoughts
 from .hands import FORGOTTEN, FORGOTTEN_S, TAP_S, VARIATION
 from .troubles import Troubles
 
-DAY_S = 24 * 3600
 _CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?")
 
 
@@ -247,7 +247,8 @@ class Scenario:
     patience : Patience
     second_thoughts : SecondThoughts
     shifts : tuple of Shift
-        Who works; empty for everyone of the counter all night.
+        Who works; empty for everyone of the counter by the hours it gives them (`Person.shift`,
+        `Person.breaks`), all night where it gives none.
     more_people : tuple of Person
         People who are not on the bar's counter, for this rush.
     barbacks : tuple of Barback or None
@@ -308,6 +309,15 @@ class Scenario:
     def at_s(self, clock: str) -> float:
         """Give a clock time in seconds from the opening of the doors, 0 to a day."""
         return float((seconds_of_day(clock) - seconds_of_day(self.doors)) % DAY_S)
+
+    def since_s(self, clock: str) -> float:
+        """Give from when on somebody is there whose shift begins at a clock time.
+
+        In seconds from the doors: 0 for an empty time, and for whoever came before the doors
+        opened, which is any time after the hard stop.
+        """
+        at_s = self.at_s(clock) if clock else 0.0
+        return at_s if at_s <= self.hard_stop_s else 0.0
 
     def clock_at(self, at_s: float) -> str:
         """Give seconds from the doors as a clock time, ``"22:10"``."""
@@ -384,6 +394,29 @@ class Rush:
         self.scenario.troubles.check(self.house.counter, self.house.menu, sorted(known))
         if self.scenario.replay is not None and not self.past:
             raise BadValue("the past tickets that the scenario replays", "none")
+
+    @property
+    def shifts(self) -> tuple[Shift, ...]:
+        """Who works when: as the scenario says, or everybody by the hours of the counter."""
+        scenario = self.scenario
+        people = (*self.house.counter.people, *scenario.more_people)
+        usual = (_usual(scenario, person) for person in people)
+        return scenario.shifts or tuple(shift for shift in usual if shift is not None)
+
+
+def _usual(scenario: Scenario, person: Person) -> Shift | None:
+    """Give somebody's shift by the counter; None where it is over before the doors open."""
+    breaks = []
+    for hours in person.breaks:
+        begins_s, ends_s = hours_s(hours)
+        breaks.append(Break(at=hours.partition("-")[0].strip(), minutes=(ends_s - begins_s) / 60))
+    since, _, until = (part.strip() for part in person.shift.partition("-"))
+    if person.shift:
+        begins_s, ends_s = hours_s(person.shift)
+        is_before = scenario.at_s(since) > scenario.hard_stop_s
+        if is_before and scenario.at_s(since) + ends_s - begins_s <= DAY_S:
+            return None
+    return Shift(person=person.id, since=since, until=until, breaks=tuple(breaks))
 
 
 def seconds_of_day(clock: str) -> int:

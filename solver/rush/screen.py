@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from solver.counter import Counter, Vessel
 from solver.snapshot import (
+    Away,
     BlockRun,
     GlassesBack,
     InHand,
@@ -20,12 +21,14 @@ from solver.snapshot import (
     Shortage,
     Snapshot,
 )
-from solver.steady import overtakes
+from solver.steady import overtakes, shake_from_s
 from solver.tickets import Drink, Ticket
 from solver.work import serving_ds
 
 from .bar import Bar
-from .records import BuildNow, DrinkNow, Now, RoundNow
+from .dispatch import main_ms
+from .records import BuildNow, DrinkNow, Now, PersonNow, RoundNow
+from .supplies import to_ms
 
 
 def seconds(ms: int) -> float:
@@ -44,6 +47,8 @@ class Screen:
     def __init__(self, bar: Bar) -> None:
         self._bar = bar
         self._counter: tuple[tuple[int, int], Counter] | None = None
+        self._last_orders_ms = to_ms(bar.scenario.last_orders_s)
+        self._hard_stop_ms = to_ms(bar.scenario.hard_stop_s)
 
     def snapshot(
         self, rounds: Sequence[RoundNow] | None = None, pinned: tuple[Pinned, ...] = ()
@@ -81,6 +86,8 @@ class Screen:
             ),
             in_washer=tuple(self._in_washer()),
             glasses_back=tuple(self._glasses_back()),
+            last_orders_s=seconds(self._last_orders_ms - bar.now),
+            hard_stop_s=seconds(self._hard_stop_ms - bar.now),
         )
 
     def _in(self, at_ms: int) -> float:
@@ -138,14 +145,42 @@ class Screen:
         )
 
     def _people(self, making: set[str]) -> Iterator[Presence]:
-        """Give who is on the floor, and from when their hands are free."""
+        """Give who is on the floor or soon will be, and from when their hands are free."""
         bar = self._bar
         for name, person in bar.people.items():
             if person.is_on:
-                free_ms = person.free_ms if name not in making else 0
-                yield Presence(person=name, from_s=self._in(free_ms))
+                from_ms = person.free_ms if name not in making else 0
             elif person.back_ms is not None:
-                yield Presence(person=name, from_s=self._in(person.back_ms))
+                from_ms = person.back_ms
+            else:
+                continue
+            yield Presence(
+                person=name,
+                from_s=self._in(from_ms),
+                away=tuple(self._away(person)),
+                shake_from_s=shake_from_s(self._shaken(person), bar.counter.rules),
+            )
+
+    def _away(self, person: PersonNow) -> Iterator[Away]:
+        """Give somebody's breaks that are not over, and the end of their shift, by the clock."""
+        now = self._bar.now
+        for from_ms, until_ms in person.away:
+            if until_ms is None:
+                yield Away(from_s=seconds(from_ms - now))
+            elif until_ms > now:
+                yield Away(from_s=seconds(from_ms - now), until_s=seconds(until_ms - now))
+
+    def _shaken(self, person: PersonNow) -> Iterator[tuple[float, float, int]]:
+        """Give what the screen saw somebody make, the newest first, with its shakes."""
+        now = self._bar.now
+        for build in reversed(person.builds):
+            block = build.blocks[0]
+            if block.heard_start_ms is None:
+                continue
+            end_ms = block.heard_end_ms
+            if end_ms is None:
+                end_ms = max(now, block.heard_start_ms + main_ms(build.work, person))
+            yield (block.heard_start_ms - now) / 1000, (end_ms - now) / 1000, build.num_shaken
 
     def _in_washer(self) -> Iterator[InWasher]:
         for back_ms, resource in self._bar.in_washer:

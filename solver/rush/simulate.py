@@ -21,7 +21,7 @@ from .draws import Draws
 from .errands import Errands
 from .happenings import Happenings
 from .holding import Held
-from .live import Live
+from .live import Live, Plans, counted
 from .next_up import BuildOrder
 from .night import Night
 from .planned import ByRule
@@ -40,6 +40,7 @@ def simulate(
     seed: int,
     policy: Policy = Policy.LIVE,
     clock: Clock = lambda: 0.0,
+    plans: Plans | None = None,
     go_on: Callable[[float], bool] = lambda _share: True,
 ) -> Night | None:
     """Simulate one night.
@@ -53,6 +54,9 @@ def simulate(
     policy : Policy
     clock : callable
         Monotonic seconds, only to say what planning took.
+    plans : callable, optional
+        Who makes the live planner's plans; by default with as many counted moves as the scenario
+        says. With a limit by the clock no night is the same twice.
     go_on : callable
         Called with the share of the night that is over, 0 to 1, once a minute of the night; a
         False answer stops the night.
@@ -65,7 +69,7 @@ def simulate(
     env = simpy.Environment()
     bar = Bar(env, rush, Draws(seed), hears_all=policy is not Policy.LIVE)
     held, errands = Held(bar), Errands(bar)
-    order = _order(bar, policy, clock)
+    order = _order(bar, policy, clock, plans or counted(rush.scenario.searching.moves))
     at_work = {
         name: AtWork(bar, person, order, held, errands) for name, person in bar.people.items()
     }
@@ -77,12 +81,12 @@ def simulate(
     return written(bar, policy, seed, order.log())
 
 
-def _order(bar: Bar, policy: Policy, clock: Clock) -> BuildOrder:
+def _order(bar: Bar, policy: Policy, clock: Clock, plans: Plans) -> BuildOrder:
     match policy:
         case Policy.BY_THE_TICKET:
             return ByTheTicket(bar)
         case Policy.LIVE:
-            return Live(bar, clock)
+            return Live(bar, clock, plans)
         case _:
             return ByRule(bar, policy.value, clock)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from solver.builds import build_id
-from solver.menu import Ice
+from solver.builds import build_id, loads_of
+from solver.menu import Ice, Mix
 from solver.work import FLAME
 
 from .bar import Bar
@@ -73,6 +73,7 @@ def begin(bar: Bar, person: PersonNow, held: Held, drinks: Sequence[DrinkNow]) -
         drinks=list(drinks),
         work=work,
         key=tuple(sorted(ids)),
+        num_shaken=_num_shaken(ids, mixes),
         by_ice=tuple(d.id for d, mix in zip(drinks, mixes, strict=True) if mix.chill_by_ice),
     )
     begun = held.begin(build, scripts)
@@ -85,7 +86,14 @@ def begin(bar: Bar, person: PersonNow, held: Held, drinks: Sequence[DrinkNow]) -
     build.blocks[0] = BlockNow(index=0, person=person.id, start_ms=bar.now)
     bar.builds.append(build)
     person.num_builds += 1
+    person.builds = [*person.builds, build][-bar.counter.rules.shakes_in_a_row :]
     return begun
+
+
+def _num_shaken(ids: list[str], mixes: list[Mix]) -> int:
+    """Count the vessels of a build that arms shake."""
+    shaken = [(name, mix) for name, mix in zip(ids, mixes, strict=True) if mix.is_shaken]
+    return len(loads_of([name for name, _ in shaken], [mix for _, mix in shaken]))
 
 
 def _wares(bar: Bar, drinks: Sequence[DrinkNow]) -> list[Ware]:

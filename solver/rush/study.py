@@ -14,6 +14,7 @@ from .replications import (
     ShouldStop,
     Stopped,
     Trial,
+    note_of,
     run_nights,
 )
 from .results import HEADLINE, Results, compared, results_of, whole_of
@@ -146,6 +147,7 @@ def _results(rush: Rush, run: Run[Policy, Figures], asked: Asked, busiest: Stret
         nights=run.num_nights,
         pilot=run.pilot,
         ended=run.ended.value,
+        note=note_of(run.ended),
         policies=tuple(
             results_of(policy.value, nights, clocks, run.pilot)
             for policy, nights in run.nights.items()

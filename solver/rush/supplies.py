@@ -326,7 +326,8 @@ class Shelf:
         """Pour one drink; gives what has run out with it."""
         ended = []
         for name, ml, pieces in amounts:
-            bottle = self._bottles[name]
+            # A garnish may be no ingredient of the menu.
+            bottle = self._bottles.setdefault(name, _Bottle(left_ml=None))
             bottle.ml += ml
             bottle.pieces += pieces
             if bottle.left_ml is not None:

@@ -38,7 +38,37 @@ class Tally:
         return not any(self._ms)
 
 
-class Stuff:
+class Standing:
+    """How many of something stand or are held, over time.
+
+    Parameters
+    ----------
+    env : simpy.Environment
+    num_quarters : int
+    """
+
+    def __init__(self, env: simpy.Environment, num_quarters: int) -> None:
+        self.tally = Tally(num_quarters)
+        self.most = 0
+        self._env = env
+        self._count = 0
+        self._since_ms = 0
+
+    def add(self, by: int) -> None:
+        """Count so many more from now on, or less."""
+        now = int(self._env.now)
+        if self._count:
+            self.tally.add(self._since_ms, now, self._count)
+        self._since_ms = now
+        self._count += by
+        self.most = max(self.most, self._count)
+
+    def close(self) -> None:
+        """Count what still stands, at the end of the night."""
+        self.add(0)
+
+
+class Stuff(Standing):
     """Vessels of a kind, a machine, a tap, a well: held one by one, first come first served.
 
     Parameters
@@ -51,14 +81,10 @@ class Stuff:
     """
 
     def __init__(self, env: simpy.Environment, name: str, capacity: int, num_quarters: int) -> None:
+        super().__init__(env, num_quarters)
         self.name = name
         self.capacity = capacity
-        self.tally = Tally(num_quarters)
-        self.most = 0
-        self._env = env
         self._resource = simpy.Resource(env, capacity)
-        self._in_use = 0
-        self._since_ms = 0
 
     @property
     def num_free(self) -> int:
@@ -71,11 +97,11 @@ class Stuff:
 
     def begin_use(self) -> None:
         """Count one as held from now on."""
-        self._count(1)
+        self.add(1)
 
     def end_use(self) -> None:
         """Count one less as held from now on."""
-        self._count(-1)
+        self.add(-1)
 
     def give(self, request: simpy.resources.resource.Request) -> None:
         """Give one back, or stop waiting for it."""
@@ -83,18 +109,6 @@ class Stuff:
             self._resource.release(request)
         else:
             request.cancel()
-
-    def close(self) -> None:
-        """Count what is still held, at the end of the night."""
-        self._count(0)
-
-    def _count(self, by: int) -> None:
-        now = int(self._env.now)
-        if self._in_use:
-            self.tally.add(self._since_ms, now, self._in_use)
-        self._since_ms = now
-        self._in_use += by
-        self.most = max(self.most, self._in_use)
 
 
 class Steps:

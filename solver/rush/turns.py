@@ -47,11 +47,8 @@ class Staff:
 
 def everybody(rush: Rush) -> Staff:
     """Give the staff that the scenario has."""
-    scenario = rush.scenario
-    people = [*rush.house.counter.people, *scenario.more_people]
-    shifts = scenario.shifts or tuple(Shift(person=one.id) for one in people)
     return Staff(
-        turns=tuple(_turn(rush, one.person, one.since, one.until) for one in shifts),
+        turns=tuple(_turn(rush, one.person, one.since, one.until) for one in rush.shifts),
         barbacks=tuple(_turn(rush, "", one.since, one.until) for one in barbacks_of(rush)),
     )
 
@@ -59,7 +56,7 @@ def everybody(rush: Rush) -> Staff:
 def with_staff(rush: Rush, staff: Staff) -> Rush:
     """Give the rush with these shifts; breaks stay where the scenario has them in a shift."""
     scenario = rush.scenario
-    known = {shift.person: shift for shift in scenario.shifts}
+    known = {shift.person: shift for shift in rush.shifts}
     shifts = []
     for turn in staff.turns:
         shift = known.get(turn.person, Shift(person=turn.person))
@@ -115,11 +112,12 @@ def counts(turns: Sequence[Turn], quarters: int) -> tuple[int, ...]:
 
 
 def _turn(rush: Rush, person: str, since: str, until: str) -> Turn:
-    at_s = rush.scenario.at_s
+    scenario = rush.scenario
+    until_s = scenario.at_s(until) if until else scenario.hard_stop_s
     return Turn(
         person=person,
-        since=int(at_s(since) // QUARTER_S) if since else 0,
-        until=-int(-at_s(until) // QUARTER_S) if until else rush.scenario.num_quarters,
+        since=int(scenario.since_s(since) // QUARTER_S),
+        until=min(-int(-until_s // QUARTER_S), scenario.num_quarters),
     )
 
 

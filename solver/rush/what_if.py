@@ -7,14 +7,17 @@ from dataclasses import dataclass
 
 from .changes import Change, equipment_changes, hands_changes, layout_changes
 from .figures import Figures
-from .intervals import CHANCE_ONLY, Interval, t_interval
+from .intervals import Interval, t_interval
 from .menu_changes import asked_for, menu_changes
-from .replications import Asked, Running, Trial, run_nights
+from .replications import Asked, Running, Trial, note_of, run_nights
 from .results import whole_of
 from .scenario import Policy, Rush
 from .study import NightJob, busiest_hour, night_figures
 
 AS_IT_IS = "as it is"
+BEST_OF_MANY = (
+    "each interval stands by itself, so the best of many looks a little better than it is"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,10 +71,7 @@ class WhatIf:
     nights: int
     pilot: int
     ended: str
-    note: str = (
-        f"{CHANCE_ONLY}; each interval stands by itself, so the best of many looks a little "
-        "better than it is"
-    )
+    note: str
 
 
 def single_changes(rush: Rush, *, seed: int) -> tuple[Change, ...]:
@@ -134,6 +134,7 @@ def what_if(rush: Rush, policy: Policy, asked: Asked, running: Running) -> WhatI
         nights=run.num_nights,
         pilot=run.pilot,
         ended=run.ended.value,
+        note=f"{note_of(run.ended)}; {BEST_OF_MANY}",
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from solver.tickets import Channel
 
-from .bar import WASHER, Bar
+from .bar import PASS, WASHER, Bar
 from .holding import kind_of
 from .night import (
     DrinkEnd,
@@ -30,7 +30,7 @@ def written(bar: Bar, policy: Policy, seed: int, planning: PlanningLog) -> Night
     for person in bar.people.values():
         if person.is_on:
             person.on.add(person.on_since_ms, bar.now)
-    for stuff in (*bar.stuff.values(), bar.washer):
+    for stuff in (*bar.stuff.values(), bar.washer, bar.on_pass):
         stuff.close()
     for round_ in bar.rounds:
         _count_waits(bar, round_)
@@ -186,6 +186,15 @@ def _uses(bar: Bar) -> tuple[UseLog, ...]:
             capacity=0,
             held_s=bar.washer.tally.seconds,
             most_held=bar.washer.most,
+        )
+    )
+    rows.append(
+        UseLog(
+            name=PASS,
+            kind=ResourceKind.PASS,
+            capacity=bar.counter.rules.pass_room,
+            held_s=bar.on_pass.tally.seconds,
+            most_held=bar.on_pass.most,
         )
     )
     return tuple(rows)

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import count
+
+from solver.counter import HouseRules
 from solver.plan import Plan, PlannedBlock, PlannedBuild, Serving
-from solver.steady import next_of, overtakes, shifted
+from solver.steady import next_of, overtakes, shake_from_s, shifted
 
 
 def build(name: str, person: str, start_s: float, *drinks: str) -> PlannedBuild:
@@ -42,3 +46,31 @@ def test_later_rounds_of_the_same_channel_that_are_made_have_passed() -> None:
     rounds = {"a": ("floor", 10.0), "b": ("bar_top", 10.0), "c": ("floor", 30.0)}
     whole = {"floor": (5.0, 10.0, 20.0, 40.0)}
     assert overtakes(rounds, whole) == {"a": 2, "b": 0, "c": 1}
+
+
+RULES = HouseRules(shakes_in_a_row=4, rest_s=45)
+
+
+def test_arms_rest_after_so_many_shakes_in_a_row() -> None:
+    # The newest first: begun, ended, shaken.
+    row = [(-30.0, -10.0, 2), (-60.0, -32.0, 1), (-100.0, -62.0, 1)]
+    assert shake_from_s(row, RULES) == 35.0
+    assert shake_from_s(row[:2], RULES) == 0.0
+    # Still at it: rested from when it ends.
+    assert shake_from_s([(-5.0, 12.0, 4)], RULES) == 57.0
+
+
+def test_a_row_of_shakes_is_broken_by_a_rest_or_by_something_else() -> None:
+    rested = [(-30.0, -10.0, 2), (-200.0, -75.0, 4)]
+    assert shake_from_s(rested, RULES) == 0.0
+    assert shake_from_s([(-30.0, -10.0, 2), (-50.0, -32.0, 0), (-90.0, -52.0, 4)], RULES) == 0.0
+    assert shake_from_s([(-100.0, -46.0, 9)], RULES) == 0.0
+    assert shake_from_s([], RULES) == 0.0
+
+
+def test_no_more_builds_are_asked_for_than_it_takes() -> None:
+    def endless() -> Iterator[tuple[float, float, int]]:
+        for n in count():
+            yield -10.0 * n - 10, -10.0 * n, 1
+
+    assert shake_from_s(endless(), RULES) == 45.0

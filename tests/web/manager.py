@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
     from .conftest import Counter
 
-TABLET, DESK = (820, 1180), (1280, 900)
+PHONE, TABLET, DESK = (390, 844), (820, 1180), (1280, 900)
 
 
 def at(counter: Counter, path: str = "") -> str:
@@ -23,8 +23,8 @@ def fits(page: Page) -> bool:
 
 
 def look_well(page: Page) -> None:
-    """Nothing for axe to find and nothing beyond the edge, on desk and tablet, by day and night."""
-    for width, height in (DESK, TABLET):
+    """Nothing for axe to find, and nothing beyond the edge, on any screen, by day and night."""
+    for width, height in (DESK, TABLET, PHONE):
         page.set_viewport_size({"width": width, "height": height})
         for is_dark in (False, True):
             page.emulate_media(color_scheme="dark" if is_dark else "light")

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from solver.errors import BadValue
-from solver.rush.intervals import paired_difference, paired_ratio, t_interval
+from solver.rush.intervals import CHANCE_ONLY, paired_difference, paired_ratio, t_interval
 from solver.rush.replications import (
     Asked,
     Ended,
@@ -23,6 +23,7 @@ from solver.rush.replications import (
     Stopped,
     Trial,
     night_seed,
+    note_of,
     run_nights,
 )
 
@@ -237,6 +238,14 @@ def test_progress_is_told_with_the_interval_so_far() -> None:
     run(Asked(nights=4), on_progress=told.append)
     assert [(one.done, one.of) for one in told] == [(1, 4), (2, 4), (3, 4), (4, 4)]
     assert told[-1].running["p90"] == t_interval(run(Asked(nights=4)).nights["night"])
+    assert all("narrower than honest" in one.note for one in told)
+
+
+@pytest.mark.parametrize("ended", list(Ended))
+def test_only_who_ended_a_run_by_hand_is_told_of_its_intervals(ended: Ended) -> None:
+    words = note_of(ended)
+    assert words.startswith(CHANCE_ONLY)
+    assert ("narrower than honest" in words) == (ended is Ended.CANCELLED)
 
 
 @pytest.mark.parametrize(

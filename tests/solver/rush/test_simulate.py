@@ -417,3 +417,36 @@ def test_hands_never_wait_for_what_they_hold_themselves(policy: Policy) -> None:
     assert found is not None
     assert all(one.over_s is not None for one in found.rounds)
     assert found.ended_s < 3 * 3600
+
+
+def test_a_garnish_is_used_up_as_well() -> None:
+    found = usual(Policy.BY_THE_TICKET)
+    used = {one.ingredient: one for one in found.used}
+    wedges = used["lime wedge"]
+    assert wedges.ml == 0
+    # By the menu of the house, every gin and tonic has one, and others do.
+    begun = [d for one in found.rounds for d in one.drinks if d.begun_s is not None]
+    assert sum(d.mix == "gin and tonic" for d in begun) <= wedges.drinks == wedges.pieces
+    assert "nutmeg" not in used
+
+
+@every_policy
+def test_made_drinks_of_the_floor_stand_on_the_pass_until_their_round_is_whole(
+    policy: Policy,
+) -> None:
+    found = usual(policy)
+    (on_pass,) = [use for use in found.uses if use.kind is ResourceKind.PASS]
+    stands = [
+        (drink.made_s, one.over_s)
+        for one in found.rounds
+        for drink in one.drinks
+        if one.channel is Channel.FLOOR and drink.made_s is not None
+    ]
+    stood_s = sum(over_s - made_s for made_s, over_s in stands if over_s is not None)
+    assert sum(on_pass.held_s) == pytest.approx(stood_s, abs=1e-6)
+    assert on_pass.capacity == small_rush().house.counter.rules.pass_room == 24
+    at_once = [
+        sum(a <= at_s < (b or 0) for a, b in stands) for at_s, over_s in stands if over_s != at_s
+    ]
+    assert on_pass.most_held >= max(at_once)
+    assert 1 <= on_pass.most_held <= max(at_once) + 1

@@ -50,7 +50,8 @@ const peak = (use) => Math.max(...use.by_quarter.map((share) => share ?? 0));
 function cell(share, clock) {
   if (share === null || share === undefined) return el("td", { class: "off" }, el("span", { class: "hidden-label" }, `${clock}: not there`));
   const level = el("i", { "aria-hidden": "true" });
-  level.style.setProperty("block-size", `${Math.round(share * 100)}%`);
+  // More than it has room for may stand on the pass.
+  level.style.setProperty("block-size", `${Math.min(100, Math.round(share * 100))}%`);
   const isFull = share >= 0.9;
   return el("td", { class: isFull ? "full" : false, title: `${clock}: ${percent(share)}` }, level,
     isFull ? el("b", {}, Math.round(share * 100)) : el("span", { class: "hidden-label" }, percent(share)));

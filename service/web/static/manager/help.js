@@ -2,7 +2,7 @@
 
 import { el } from "../html.js";
 import { byWords } from "./results.js";
-import { choice } from "./rows.js";
+import { choice, scrolled } from "./rows.js";
 import { intervalBar } from "./svg.js";
 import { halfWidth, percentWithin, signed } from "./words.js";
 
@@ -10,7 +10,7 @@ export function drawWhatIf({ what_if: found }) {
   if (!found) return "";
   const ends = found.rows.flatMap(({ saved_min: one }) => [one.low ?? one.mean, one.high ?? one.mean, 0]);
   const scale = { from: Math.min(...ends), to: Math.max(...ends) };
-  const isClear = ({ saved_min: { low, high } }) => low !== null && (low > 0 || high < 0);
+  const isClear = ({ saved_min: one }) => halfWidth(one) !== null && (one.low > 0 || one.high < 0);
   const hasCost = found.rows.some((row) => row.cost !== null);
   const [best] = found.rows;
   return el("section", { class: "sheet", "aria-labelledby": "what-if-title" },
@@ -18,12 +18,12 @@ export function drawWhatIf({ what_if: found }) {
     el("p", {}, best && isClear(best) && best.saved_min.mean > 0
       ? [el("b", {}, capital(best.words)), ` saves a guest the most: ${saved(best)} of ${found.guest_min.mean.toFixed(1)} min.`]
       : "No single change makes a difference that stands out from chance."),
-    el("table", { class: "bars ranking" }, el("caption", { class: "hidden-label" }, "Single changes by minutes saved for a guest"),
+    scrolled("Single changes by minutes saved for a guest", el("table", { class: "bars ranking" }, el("caption", { class: "hidden-label" }, "Single changes by minutes saved for a guest"),
       el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "Change"), el("th", { scope: "col" }, "Minutes saved for a guest"), el("td", {}), hasCost ? el("th", { scope: "col", class: "number" }, "A night") : "")),
       el("tbody", {}, found.rows.map((row) => el("tr", {}, el("th", { scope: "row" }, capital(row.words)),
         el("td", { class: "picture" }, intervalBar(row.saved_min, scale, { isClear: isClear(row) })),
         el("td", { class: "number" }, saved(row), isClear(row) ? "" : el("span", { class: "soft block" }, "may be chance")),
-        hasCost ? el("td", { class: "number" }, row.cost === null ? "–" : `${found.money}${row.cost.toFixed(0)}`) : "")))),
+        hasCost ? el("td", { class: "number" }, row.cost === null ? "–" : `${found.money}${row.cost.toFixed(0)}`) : ""))))),
     el("p", { class: "soft" }, `Worked ${byWords(found.policy)} on the same ${found.nights} nights; ${found.ended}. A hollow dot may be chance. The interval ${found.note}.`));
 }
 

@@ -5,6 +5,7 @@ import { ask, bar, get, ofBar, post } from "./ask.js";
 import { forgetCharts } from "./chart.js";
 import { here } from "./frame.js";
 import { nameOf, pictures } from "./results.js";
+import { scrolled } from "./rows.js";
 import { longDay, minutes, minutesWithin, percent, percentWithin, plural } from "./words.js";
 
 const LOOK_MS = 1000;
@@ -85,11 +86,11 @@ function headline(night, real, replay) {
       busiest ? [`, in the busiest hour from ${night.busiest} in `, el("b", {}, minutes(busiest.mean))] : "", ".") : "",
     ahead && p90_s ? el("p", {}, "The same tickets by look-ahead, an experienced bartender's way, simulated: ", el("b", {}, percentWithin(ahead.whole.within_promise)), " within the promise, nine of ten in ", el("b", {}, minutesWithin(ahead.whole.p90_s)), ".") : "",
     open?.mean ? el("p", {}, `${plural(open.mean, "round is", "rounds are")} still open in the log.`) : "",
-    p90_s ? el("table", { class: "whole" }, el("caption", { class: "hidden-label" }, "The night in figures"),
+    p90_s ? scrolled("The night in figures", el("table", { class: "whole" }, el("caption", { class: "hidden-label" }, "The night in figures"),
       el("thead", {}, el("tr", {}, ["", "Within promise", "On average", "Half within", "Nine of ten within", "Sat too long", "Passed by"].map((words) => el(words ? "th" : "td", { scope: words ? "col" : false }, words)))),
       el("tbody", {}, rows.map(({ policy, whole }) => el("tr", {}, el("th", { scope: "row" }, nameOf(policy)),
         el("td", {}, percentWithin(whole.within_promise)), ...["mean_s", "p50_s", "p90_s"].map((name) => el("td", {}, whole[name] ? minutesWithin(whole[name]) : "–")),
-        el("td", {}, (policy === real.policy ? sat : whole.sat_too_long).mean.toFixed(0)), el("td", {}, whole.overtakes.mean.toFixed(0)))))) : "");
+        el("td", {}, (policy === real.policy ? sat : whole.sat_too_long).mean.toFixed(0)), el("td", {}, whole.overtakes.mean.toFixed(0))))))) : "");
 }
 
 // What the figures rest on stands before the pictures, not under them.
@@ -101,6 +102,7 @@ function honest(night) {
       el("p", {}, made ? [el("b", {}, `${percent(share)} of the made times are estimates`), ` (${estimated} of ${made}): those drinks were not tapped one by one.`] : "Nothing was tapped as made."),
       night.unread ? el("p", {}, `${plural(night.unread, "ticket")} could not be read and ${night.unread === 1 ? "is" : "are"} not counted.`) : "",
       el("p", {}, night.honest),
+      el("p", {}, "What drinks waited for, and how busy tins, wells and machines were, is tapped by nobody: the log has none of it. A replay of the same tickets simulates it."),
       el("p", {}, "The replay takes the time standards for true, the hands for those who made something that night, and that nothing went wrong. Where your hands are faster or slower than the standards say, it is off by that.")),
     made ? estimateStrip(night) : "");
 }

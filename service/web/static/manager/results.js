@@ -5,7 +5,8 @@ import { forgetCharts } from "./chart.js";
 import { drawBusy, drawWaits } from "./busy.js";
 import { drawPrep, drawRota, drawWhatIf } from "./help.js";
 import { drawByTime, drawDistribution } from "./times.js";
-import { halfWidth, listed, minutesWithin, percentWithin, plural } from "./words.js";
+import { scrolled } from "./rows.js";
+import { FEW_NIGHTS, halfWidth, listed, minutesWithin, percentWithin, plural } from "./words.js";
 
 const NAMES = { live: "the live planner", "look-ahead": "look-ahead", "by the round": "by the round", "by the ticket": "by the ticket", "as it was": "as it was" };
 const PROMISED = 0.9;
@@ -45,14 +46,21 @@ function headline(results, house) {
       first.whole.busiest_p90_s ? [`, in the busiest hour from ${results.busiest} in `, el("b", {}, minutesWithin(first.whole.busiest_p90_s))] : "", "."),
     ...results.compared.map((one) => el("p", {}, compared(one))),
     lost(first),
-    el("table", { class: "whole" },
+    scrolled("Whole night by way of working", el("table", { class: "whole" },
       el("caption", { class: "hidden-label" }, "Whole night by way of working"),
       el("thead", {}, el("tr", {}, ["", "Within promise", "On average", "Half within", "Nine of ten within", "99 of 100 within", "Sat too long", "Given up"].map((words) => el(words ? "th" : "td", { scope: words ? "col" : false }, words)))),
       el("tbody", {}, results.policies.map((policy) => el("tr", {}, el("th", { scope: "row" }, nameOf(policy.policy)),
         el("td", {}, figure(policy.whole.within_promise, percentWithin)),
         ...["mean_s", "p50_s", "p90_s", "p99_s"].map((name) => el("td", {}, figure(policy.whole[name], minutesWithin))),
-        ...["sat_too_long", "given_up"].map((name) => el("td", {}, figure(policy.whole[name], count))))))),
-    el("p", { class: "soft" }, results.nights > 1 ? `Every ± is a 95% interval over ${results.nights} nights: it ${results.note}.` : "One night alone says nothing about chance: run more nights for an interval."));
+        ...["sat_too_long", "given_up"].map((name) => el("td", {}, figure(policy.whole[name], count)))))))),
+    ...results.policies.filter((policy) => policy.broken.length).map((policy) => el("p", {}, el("b", {}, "A fault of ours, tell us if it stays: "), policy.broken.join("; "))),
+    el("p", { class: "soft" }, howSure(results)));
+}
+
+function howSure({ nights, note }) {
+  if (nights === 1) return "One night alone says nothing about chance: run more nights for an interval.";
+  if (nights < FEW_NIGHTS) return `So few nights say little: from ${FEW_NIGHTS} on, figures have a 95% interval beside them.`;
+  return `Every ± is a 95% interval over ${nights} nights: it ${note}.`;
 }
 
 // The mean, and under it how sure: "11.7 min", "± 0.4".
@@ -69,6 +77,7 @@ const count = (interval) => {
 function verdict(share, nights) {
   if (!share) return "Nobody ordered.";
   const half = halfWidth(share);
+  if (half === null && nights > 1) return `${share.mean >= PROMISED ? "It held" : "It did not hold"} on average over ${nights} nights, which are too few to say.`;
   if (half === null) return share.mean >= PROMISED ? "It held on the one night that was run." : "It did not hold on the one night that was run.";
   if (share.mean - half >= PROMISED) return "It holds.";
   if (share.mean + half < PROMISED) return "It does not hold.";

@@ -30,6 +30,9 @@ export function choice(options, chosen) {
   return made;
 }
 
+// A table that a phone is too narrow for is moved sideways by itself, and not the page with it.
+export const scrolled = (label, table) => el("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": label }, table);
+
 // `read` gives what the row says; it hangs on the row itself, so that the list is its own memory.
 export function addRow(list, read, onChange, ...children) {
   const row = el("li", {}, el("div", { class: "line" }, children),

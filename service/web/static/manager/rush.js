@@ -6,7 +6,7 @@ import { makeBuilder, read, show, trouble } from "./builder.js";
 import { here } from "./frame.js";
 import { drawResults, forgetResults, nameOf } from "./results.js";
 import { intervalBar } from "./svg.js";
-import { dayOf, duration, minutesWithin, signed } from "./words.js";
+import { dayOf, duration, halfWidth, minutesWithin, signed } from "./words.js";
 
 const LOOK_MS = 700;
 const STATES = { waiting: "waits", running: "running", done: "done", cancelled: "cancelled", failed: "failed", broken_off: "broken off" };
@@ -37,7 +37,7 @@ async function follow(id) {
   history.replaceState(null, "", `?rush=${encodeURIComponent(id)}`);
   byId("run").hidden = false;
   forgetResults();
-  if (innerWidth < 1100) byId("run").scrollIntoView({ block: "start" });
+  byId("run").scrollIntoView({ block: innerWidth < 1100 ? "start" : "nearest" });
   let etag = null;
   while (following === id) {
     let told;
@@ -76,27 +76,31 @@ function endedWords(rush) {
   return rush.state === "done" ? `Done: ${rush.said}${took}.` : `${STATES[rush.state][0].toUpperCase()}${STATES[rush.state].slice(1)}: ${rush.said}.`;
 }
 
-function drawProgress({ progress }) {
+function drawProgress({ progress, asked }) {
   const bar = byId("progress");
   if (!progress) {
     bar.removeAttribute("value");
     return fill("so-far", el("p", { class: "soft" }, "The first night takes a moment longer."));
   }
-  bar.max = progress.of;
-  bar.value = progress.done;
+  // How many rotas will be tried nobody knows.
+  if (progress.of === null) bar.removeAttribute("value");
+  else [bar.max, bar.value] = [progress.of, progress.done];
   const rows = Object.entries(progress.running || {}).slice(0, 4);
   const ends = rows.flatMap(([, one]) => [one.low ?? one.mean, one.high ?? one.mean, 0]);
   const scale = { from: Math.min(...ends), to: Math.max(...ends) };
-  return fill("so-far", rows.map(([name, one]) => el("div", { class: "running-row" },
-    el("span", {}, runningWords(name, rows.length, progress)),
+  const seen = rows.map(([name, one]) => el("div", { class: "running-row" },
+    el("span", {}, runningWords(name, progress, asked)),
     intervalBar(one, scale),
-    el("b", {}, progress.part === "what would help" ? `${signed(one.mean)} min` : minutesWithin(one)))));
+    el("b", {}, progress.part === "what would help" ? `${signed(one.mean)} min` : minutesWithin(one))));
+  const isInterval = rows.some(([, one]) => halfWidth(one) !== null);
+  return fill("so-far", isInterval ? [...seen, el("p", { class: "soft" }, `${capital(progress.note)}.`)] : seen);
 }
 
-function runningWords(name, count, progress) {
+const capital = (words) => words[0].toUpperCase() + words.slice(1);
+
+function runningWords(name, progress, asked) {
   if (progress.part !== "ways of working") return name;
-  const others = [...document.querySelectorAll('[name="policy"]:checked')].length > 1;
-  return others ? `so far, nine of ten rounds are this much later (−: sooner) than by ${plainName(name)}` : `so far, nine of ten rounds are done within (${plainName(name)})`;
+  return asked.policies?.length !== 1 ? `so far, nine of ten rounds are this much later (−: sooner) than by ${plainName(name)}` : `so far, nine of ten rounds are done within (${plainName(name)})`;
 }
 
 const plainName = (policy) => nameOf(policy).replace(/^by /, "");

@@ -5,8 +5,11 @@ export const minutes = (seconds, digits = 1) => `${signed(seconds / 60, digits)}
 export const percent = (share) => `${Math.round(share * 100)}%`;
 export const plural = (count, one, many = `${one}s`) => `${count} ${count === 1 ? one : many}`;
 
-// An interval as mean and half width; one night alone has none.
-export const halfWidth = ({ low, high }) => (low === null || high === null || low === undefined ? null : (high - low) / 2);
+// Of fewer nights an interval is so wide that it would only confuse.
+export const FEW_NIGHTS = 5;
+
+// An interval as mean and half width; few nights have none.
+export const halfWidth = ({ low, high, nights }) => (low === null || high === null || low === undefined || nights < FEW_NIGHTS ? null : (high - low) / 2);
 
 export function minutesWithin(interval) {
   const half = halfWidth(interval);
