@@ -24,18 +24,28 @@ from .naming import (
 NEAT_KINDS = (Kind.SPIRIT, Kind.LIQUEUR)
 """What a guest who names only this gets poured by the house's measure; a wine is a recipe."""
 
-DOUBLE = ("double", "dbl", "dble", "doppelt", "doppelter")
-SINGLE = ("single", "sgl", "sngl", "einfach", "einfacher")
+DOUBLE = (
+    *("double", "dbl", "dble", "doppelt", "doppelter", "doppelte", "doble", "doppio", "doppia"),
+    *("dubbel", "dubbele", "dobbel", "dobbelt", "duplo", "dupla", "podwojny", "podwojna"),
+)
+SINGLE = (
+    *("single", "sgl", "sngl", "einfach", "einfacher", "simple", "sencillo", "singolo", "enkel"),
+    *("enkele", "enkelt"),
+)
 LARGE = ("large", "lge", "lrg", "lg")
 SMALL = ("small", "sml", "sm")
 """A large spirit is a double and a small one a single (common practice); a large wine is not."""
 
-_MEASURES = {
+MEASURES = {
     **dict.fromkeys((*DOUBLE, *LARGE), "double"),
     **dict.fromkeys((*SINGLE, *SMALL), "single"),
 }
 _BETWEEN = re.compile(r"[\s&+/,]+")
-_JOINING = ("and", "with", "w", "n", "und", "mit", "et")
+JOINING = (
+    *("and", "with", "w", "n", "und", "mit", "et", "avec", "y", "con", "e", "met", "en", "med"),
+    *("och", "og", "com", "i", "z", "c", "m"),
+)
+_CUT_OFF = re.compile(r"[&+/,]\s*$")
 
 
 def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | None:
@@ -51,9 +61,11 @@ def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | Non
     recipes = recipes_spelled(menu, aliases)
     if (recipe := recipes.id_of(name)) is not None:
         return {"recipe": recipe}
+    if (said := _said(menu, aliases, name)) is not None:
+        return said
     words = [word for word in _BETWEEN.split(name) if folded(word)]
-    measures = [folded(word) for word in words if folded(word) in _MEASURES]
-    words = [word for word in words if folded(word) not in _MEASURES]
+    measures = [folded(word) for word in words if folded(word) in MEASURES]
+    words = [word for word in words if folded(word) not in MEASURES]
     if len(measures) > 1 or not words:
         return None
     if measures and measures[0] in (*DOUBLE, *SINGLE):
@@ -62,9 +74,22 @@ def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | Non
             return {"recipe": recipe, "changes": doubled}
     if menu.spirit_and_mixer is None:
         return None
-    measure = {"measure": _MEASURES[measures[0]]} if measures else {}
-    poured = _spirit_and_mixer(menu, aliases, words)
+    measure = {"measure": MEASURES[measures[0]]} if measures else {}
+    if (said := _said(menu, aliases, " ".join(words))) is not None:
+        return said | measure
+    poured = _spirit_and_mixer(menu, aliases, words, name)
     return {**poured, **measure} if poured else None
+
+
+def _said(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | None:
+    """Give the spirit and mixer that somebody at this bar said a word means."""
+    said = aliases.poured.get(folded(name))
+    if said is None or menu.spirit_and_mixer is None:
+        return None
+    is_there = said.spirit in menu.by_ingredient and (
+        not said.mixer or said.mixer in menu.by_ingredient
+    )
+    return dict(said.as_line) if is_there else None
 
 
 def with_drink(menu: Menu, aliases: Aliases, line: Mapping[str, Any]) -> dict[str, Any]:
@@ -80,14 +105,18 @@ def with_drink(menu: Menu, aliases: Aliases, line: Mapping[str, Any]) -> dict[st
     return {**others, **drink, **({"changes": changes} if changes else {})}
 
 
-def _spirit_and_mixer(menu: Menu, aliases: Aliases, words: list[str]) -> dict[str, Any] | None:
+def _spirit_and_mixer(
+    menu: Menu, aliases: Aliases, words: list[str], name: str
+) -> dict[str, Any] | None:
     """Part words into a spirit and a mixer, wherever both are names; or a spirit alone."""
     spirits = ingredients_spelled(menu, aliases, POURED_KINDS)
     mixers = ingredients_spelled(menu, aliases, MIXER_KINDS)
     for at in range(1, len(words)):
-        rest = words[at + 1 :] if folded(words[at]) in _JOINING else words[at:]
+        rest = words[at + 1 :] if folded(words[at]) in JOINING else words[at:]
         spirit, mixer = spirits.id_of(" ".join(words[:at])), mixers.id_of(" ".join(rest))
         if spirit and mixer:
             return {"spirit": spirit, "mixer": mixer}
+    if _CUT_OFF.search(name) or folded(words[-1]) in JOINING:
+        return None  # A mixer was to follow.
     alone = ingredients_spelled(menu, aliases, NEAT_KINDS).id_of(" ".join(words))
     return {"spirit": alone} if alone else None

@@ -29,6 +29,8 @@ class Meant(StrEnum):
 
     RECIPE = "recipe"
     INGREDIENT = "ingredient"
+    POURED = "poured"
+    """A spirit, with its mixer and measure where it has them."""
 
 
 @lru_cache(maxsize=8192)
@@ -44,11 +46,36 @@ def folded(word: str) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Poured:
+    """A spirit as it is ordered: ids, and a measure where the word says one.
+
+    Attributes
+    ----------
+    spirit : str
+    mixer : str
+        Empty for a spirit alone.
+    measure : str
+        ``single``, ``double``, or empty for the house's usual.
+    """
+
+    spirit: str
+    mixer: str = ""
+    measure: str = ""
+
+    @property
+    def as_line(self) -> dict[str, str]:
+        """What a ticket's line says of it."""
+        rows = {"spirit": self.spirit, "mixer": self.mixer, "measure": self.measure}
+        return {key: value for key, value in rows.items() if value}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Aliases:
-    """Words that people at this bar said the meaning of, folded, with the ids they stand for."""
+    """Words that people at this bar said the meaning of, folded, with what they stand for."""
 
     recipes: Mapping[str, str] = field(default_factory=dict)
     ingredients: Mapping[str, str] = field(default_factory=dict)
+    poured: Mapping[str, Poured] = field(default_factory=dict)
 
 
 NO_ALIASES = Aliases()

@@ -71,13 +71,14 @@ class Paper:
         style: Style = PLAIN,
         facts: Iterable[tuple[str, str]] = (),
         quantity: int = 0,
+        sent: str = "",
     ) -> None:
-        """Print one line; it has to fit."""
+        """Print one line; it has to fit. `sent` is what goes out where the printer sets tabs."""
         room = self.columns // 2 if style.wide else self.columns
         if len(text) > room:
             raise ValueError(f"expected at most {room} characters on a line; came {text!r}")
         self._set(style)
-        self._write(text + "\n")
+        self._write((sent or text) + "\n")
         if text.strip():
             self.inked.append(
                 Inked(text=text.strip(), role=role, facts=tuple(facts), quantity=quantity)

@@ -11,7 +11,7 @@ from .layout import Layout
 from .orders import Item, Order, only_food, order
 from .paper import Paper
 from .parts import card_slip, shift_report, test_print
-from .truth import Drink, Kind, Print
+from .truth import Drink, Kind, Print, Role
 
 EVENING = datetime(2027, 2, 12, 18, 0, tzinfo=UTC)
 FIRST_NUMBER = 101
@@ -138,6 +138,7 @@ class Roll:
             place=facts.get("place", ""),
             server=facts.get("server", ""),
             till=facts.get("till", ""),
+            is_floor=made.is_floor,
             drinks=drinks,
             says=made.kind.value if made.drinks else "food alone",
         )
@@ -178,10 +179,11 @@ def samples(layout: Layout, *, seed: int = 1) -> tuple[Print, ...]:
 
 
 def _shows(one: Print) -> set[str]:
-    roles = {row.role.value for row in one.inked}
-    shown = roles & {"change", "allergy", "food"}
+    shown = {"table" if one.is_floor else "seat"}
+    shown |= {"change"} if any(drink.changes for drink in one.drinks) else set()
+    shown |= {"allergy"} if any(drink.allergies for drink in one.drinks) else set()
     shown |= {"several"} if len(one.drinks) > 2 else set()
-    return shown | ({"table"} if "t" in one.place[:1].lower() else {"seat"})
+    return shown | ({"food"} if any(row.role is Role.FOOD for row in one.inked) else set())
 
 
 def tickets(layout: Layout, count: int, *, seed: int = 2) -> Iterator[Print]:

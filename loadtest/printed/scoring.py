@@ -5,9 +5,10 @@ Three counts, each over printed lines with ink on them or over what was ordered:
 **Right.** A line is right when the reader gave it the role a person would, and what it says is as a
 person reads it: of a drink its name and how many; of a change what goes out and what comes in; of
 an allergy what it is; of a note its words; of the head every fact on it. The rest of a line that
-did not fit is right when the line above is. A dish is right when it is called food, and what stands
-under it when it belongs to it; a mark when the print's kind is right; everything else (names of the
-house, headings, rules, prices, totals) when nothing was taken off it. On a print that is no ticket
+did not fit is right when the line above is, and so is a line with its amount. A dish is right when
+it is called food, and what stands under it when it belongs to it; a mark when the print's kind is
+right; everything else (names of the house, headings, rules, prices, totals) when nothing was taken
+off it. On a print that is no ticket
 every line is right if the print was told apart, and none else. A line that was split or doubled is
 wrong.
 
@@ -19,11 +20,18 @@ food, for part of the head; or its print was said to be none for the bar.
 another number of them, other changes, allergies or notes), or would make though it was not ordered
 or once more, a void that is not seen as one, or a ticket whose number or place is wrong: and
 neither the print, nor the line, nor the tray of unread lines says that something is unsure. Names
-are held against the menu as the bar does it, so that "made other" means the recipe.
+are held against the menu as the bar does it, so that "made other" means the recipe. Words that
+became a note are shown loudly and so are marked, but only if they are there: a note about something
+else excuses nothing. A till that the paper does not name is wrong too: voids are found by it.
+
+Marks are not free. **Asked** are prints of tickets, corrections, voids and reprints on which a
+person has to look at something; **for nothing**, those of them on which every line was right.
+**Misrouted** are tickets that go over the bar where the paper says a table, or the other way round.
 """
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -35,7 +43,7 @@ from service.printing.prints import Item, PrintedLine, PrintKind, Sort
 from service.printing.prints import Print as Read
 from service.printing.prints import Role as Given
 from service.taps.on_paper import line_of
-from solver.tickets import Line
+from solver.tickets import Channel, Line
 
 from .orders import house
 from .truth import Drink, Inked, Kind, Print, Role
@@ -56,6 +64,8 @@ NOTHING_TAKEN = {
     *(Given.CODE, Given.ASIDE),
 }
 ORDERED = {Role.DRINK, Role.CHANGE, Role.ALLERGY, Role.NOTE}
+MAY_GO_ON = {Given.GOES_ON, Given.CHANGE, Given.ALLERGY, Given.NOTE}
+OF_THE_ONE_ABOVE = {Role.GOES_ON, Role.AMOUNT}
 FOR_A_PERSON = {PrintKind.DRINKS, PrintKind.CORRECTION, PrintKind.UNKNOWN}
 """Kinds of which every line reaches somebody."""
 
@@ -67,6 +77,7 @@ class Score:
     Attributes
     ----------
     prints, lines, right, lost, wrong_unmarked : int
+    asked, for_nothing, misrouted : int
     drinks, named : int
         Drinks on tickets, and how many of them the menu knew by the name on the paper, so that
         nobody had to be asked.
@@ -81,6 +92,9 @@ class Score:
     right: int = 0
     lost: int = 0
     wrong_unmarked: int = 0
+    asked: int = 0
+    for_nothing: int = 0
+    misrouted: int = 0
     drinks: int = 0
     named: int = 0
     marked: int = 0
@@ -96,7 +110,7 @@ class Score:
         """Count another's too."""
         for name in ("prints", "lines", "right", "lost", "wrong_unmarked"):
             setattr(self, name, getattr(self, name) + getattr(other, name))
-        for name in ("drinks", "named", "marked"):
+        for name in ("drinks", "named", "marked", "asked", "for_nothing", "misrouted"):
             setattr(self, name, getattr(self, name) + getattr(other, name))
         self.failures += other.failures
         self.by_role += other.by_role
@@ -119,8 +133,9 @@ class _Held:
     def score(self) -> Score:
         above = False
         for place, inked in enumerate(self.truth.inked):
-            is_right = above if inked.role is Role.GOES_ON else False
-            is_right = self._is_right(place, inked) and (inked.role is not Role.GOES_ON or above)
+            is_right = self._is_right(place, inked) and (
+                inked.role not in OF_THE_ONE_ABOVE or above
+            )
             above = is_right
             self.found.right += is_right
             if not is_right:
@@ -130,6 +145,7 @@ class _Held:
                 self.found.lost += 1
                 self._said(f"LOST: {inked.role.value} '{inked.text}'")
         self._judge()
+        self._count_marks()
         return self.found
 
     # ---- Lines ------------------------------------------------------------------------------
@@ -145,14 +161,11 @@ class _Held:
                 return line.role is Given.HEAD and self._is_head(inked)
             case Role.DRINK | Role.CHANGE | Role.ALLERGY | Role.NOTE:
                 return self._is_ordered(place, inked, line)
-            case Role.GOES_ON:
-                return bool(line.items) and line.role in {
-                    *(Given.GOES_ON, Given.CHANGE, Given.ALLERGY, Given.NOTE)
-                }
+            case Role.GOES_ON | Role.AMOUNT:
+                may = MAY_GO_ON if inked.role is Role.GOES_ON else {*Given} - {Given.UNREAD}
+                return line.role in may and (bool(line.items) or inked.role is Role.AMOUNT)
             case Role.FOOD:
-                return bool(line.items) and all(
-                    self.read.items[one].sort is Sort.FOOD for one in line.items
-                )
+                return bool(line.items) and not self._makes(line)
             case Role.MARK:
                 return line.role is Given.MARK and self.is_kind
         return line.role in NOTHING_TAKEN and not line.items
@@ -187,7 +200,8 @@ class _Held:
         for name, value in inked.facts:
             match name:
                 case "time":
-                    if read.printed is None or f"{read.printed.at:%H:%M}" != value:
+                    at = read.printed.at if read.printed else None
+                    if at is None or f"{at:%H:%M}" != value:
                         return False
                 case "date":
                     if read.printed is None or str(read.printed.day) != value:
@@ -239,6 +253,8 @@ class _Held:
                 self._wrong(f"number {self.truth.number} was read as '{self.read.number}'")
             if not self._is_place(self.truth.place):
                 self._wrong(f"place {self.truth.place} was read as '{self.read.place}'")
+            if self.read.till and not self.truth.till:
+                self._wrong(f"till '{self.read.till}' is nowhere on the paper")
         if self.truth.kind in (Kind.TICKET, Kind.CORRECTION):
             self._judge_drinks()
 
@@ -254,14 +270,24 @@ class _Held:
             if index is None or index in taken:
                 continue  # Lost, or marked as unread; counted as such above.
             taken.add(index)
-            self._judge_drink(drink, self.read.items[index])
+            self._judge_drink(drink, self.read.items[index], self._words_of_changes(place, drink))
         for index, item in enumerate(self.read.items):
             if index in taken or item.sort is not Sort.DRINK or item.doubts or self.read.doubts:
                 continue
             if self._record(item).line is not None:
                 self._wrong(f"{item.quantity} {item.name} was not ordered")
 
-    def _judge_drink(self, drink: Drink, item: Item) -> None:
+    def _words_of_changes(self, place: int, drink: Drink) -> set[str]:
+        """Give the words of a drink's lines that are no part of its name or a note."""
+        printed = (
+            one.text
+            for other, one in enumerate(self.truth.inked)
+            if self.drink_of[other] == self.drink_of[place]
+            and one.role in (Role.DRINK, Role.CHANGE, Role.GOES_ON)
+        )
+        return set(_words(" ".join(printed))) - set(_words(drink.printed))
+
+    def _judge_drink(self, drink: Drink, item: Item, of_changes: set[str]) -> None:
         record = self._record(item)
         line = record.line
         is_marked = bool(item.doubts or self.read.doubts or item.sort is Sort.UNSURE)
@@ -275,11 +301,15 @@ class _Held:
         wrong = [] if is_drink else [f"drink {_what_of(line)} instead of {drink.what}"]
         if line.quantity != drink.quantity or item.is_void:
             wrong.append(f"{line.quantity} instead of {drink.quantity}")
-        missing = {_change_of(change) for change in drink.changes} ^ set(_changes_in(item))
+        ordered, came = {*map(_change_of, drink.changes)}, {*_changes_in(item)}
         # What became a note is shown loudly, and its drink made alone: that is a mark.
-        if missing and not item.note:
+        said = folded(f"{item.note} {self.read.note}")
+        if came - ordered or not all(
+            _is_said(change, said, of_changes) for change in ordered - came
+        ):
             wrong.append(f"changes {_changes_in(item)} instead of {drink.changes}")
-        if {*map(folded, item.allergies)} != {*map(folded, drink.allergies)} and not item.note:
+        allergies = {*map(folded, item.allergies)}
+        if not all(word in allergies or word in said for word in map(folded, drink.allergies)):
             wrong.append(f"allergies {item.allergies} instead of {drink.allergies}")
         if drink.note and folded(drink.note) not in folded(f"{item.note} {self.read.note}"):
             wrong.append(f"note '{item.note}' instead of '{drink.note}'")
@@ -287,6 +317,20 @@ class _Held:
             self.found.marked += 1
         elif wrong:
             self._wrong(f"{drink.printed}: {'; '.join(wrong)}")
+
+    def _count_marks(self) -> None:
+        """Count what a person is asked, and whether there was anything to ask."""
+        if self.truth.kind in (Kind.NO_DRINKS, Kind.PICTURE):
+            return
+        if self.read.channel is not None:
+            is_floor = self.read.channel is Channel.FLOOR
+            self.found.misrouted += is_floor != self.truth.is_floor
+        is_asked = self.read.doubts or any(
+            item.doubts or item.sort is Sort.UNSURE for item in self.read.items
+        )
+        if is_asked:
+            self.found.asked += 1
+            self.found.for_nothing += self.found.right == self.found.lines
 
     def _record(self, item: Item) -> LineRecord:
         return line_of(house().menu, NO_ALIASES, "line", item, self.read)
@@ -350,6 +394,18 @@ def _change_of(change: tuple[str, str, str]) -> tuple[str, str, str]:
     called = (menu.by_ingredient[n].name if n in menu.by_ingredient else n for n in names)
     out, into = map(folded, called)
     return way, out, into
+
+
+def _is_said(change: tuple[str, str, str], said: str, of_changes: set[str]) -> bool:
+    """Whether a note says a change: its ingredients, or where it has none its words."""
+    names = [name for name in change[1:] if name]
+    if names:
+        return all(name in said for name in names)
+    return bool(of_changes.intersection(_words(said)))
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W\d_]{2,}", folded(text))
 
 
 def _changes_in(item: Item) -> list[tuple[str, str, str]]:

@@ -34,6 +34,8 @@ class Role(StrEnum):
     NOTE = "note"
     GOES_ON = "goes on"
     """The rest of the line above, which did not fit."""
+    AMOUNT = "amount"
+    """How many there are of the drink in the line above, and what they cost."""
     FOOD = "food"
     """A dish, or what is said of one."""
     MARK = "mark"
@@ -116,6 +118,8 @@ class Print:
     place: str = ""
     server: str = ""
     till: str = ""
+    is_floor: bool = True
+    """At a table, not at the bar."""
     drinks: tuple[Drink, ...] = ()
     says: str = ""
     """Which sort of print it is, for reports: ``ticket``, ``card slip``, ``shift report``, …"""

@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Response
 
 from service.naming import Meant
-from service.night.aliases import alias_id, stands_for, word_of
+from service.night.aliases import alias_id, poured_of, stands_for, word_of
 from service.night.records import Mark, MarkKind
 from service.night.state import BarState
 from service.taps import tray
@@ -37,12 +37,16 @@ async def delete_alias(desk: DeskDep, alias: Annotated[str, Path(max_length=64)]
 def _answer(state: BarState, mark: Mark) -> AliasAnswer:
     meant, stands = Meant(mark.key.partition(" ")[0]), stands_for(mark)
     menu = state.bar.menu
-    known = menu.by_recipe.get(stands) if meant is Meant.RECIPE else menu.by_ingredient.get(stands)
+    names = menu.by_recipe if meant is Meant.RECIPE else menu.by_ingredient
+    known = names.get(stands)
+    name = known.name if known is not None else None
+    if meant is Meant.POURED:
+        name = tray.poured_name(menu, poured_of(stands))
     return AliasAnswer(
         id=alias_id(mark),
         meant=meant.value,
         word=word_of(mark),
         stands_for=stands,
-        name=known.name if known is not None else None,
+        name=name,
         since=mark.since,
     )

@@ -239,11 +239,11 @@ class AliasAnswer(Said):
     """A word that somebody said the meaning of."""
 
     id: str
-    meant: Literal["recipe", "ingredient"]
+    meant: Literal["recipe", "ingredient", "poured"]
     word: str
     """As it was printed."""
     stands_for: str
-    """Id of the recipe or ingredient."""
+    """Id of the recipe or ingredient; of what is poured: spirit, mixer and measure with ``+``."""
     name: str | None
     """Its name; absent while it is not on the menu."""
     since: Utc

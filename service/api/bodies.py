@@ -187,13 +187,21 @@ class LinesBody(TapBody):
     void: Annotated[list[Annotated[str, Field(max_length=80)]], Field(max_length=MOST_LINES)] = []
 
 
+class PouredBody(Body):
+    """A spirit, with its mixer and measure where it has them."""
+
+    spirit: Short
+    mixer: Annotated[str, Field(max_length=80)] = ""
+    measure: Literal["single", "double", ""] = ""
+
+
 class ResolveBody(TapBody):
     """What an unread line is, or that it is dropped: one of `to`, `means` and `drop`."""
 
     to: LineBody | None = None
     """The whole line as it should have come."""
-    means: Short | None = None
-    """Id of what the line's one unknown word stands for."""
+    means: Short | PouredBody | None = None
+    """What the line's one unknown word stands for: an id, or a spirit with its mixer."""
     remember: bool | None = None
     """Whether the word means that from now on; absent: yes for a word from paper, else no."""
     drop: bool = False

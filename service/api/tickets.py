@@ -12,6 +12,7 @@ from pydantic import AwareDatetime
 from service.desk import Ask, Replied
 from service.errors import BadRequest, BadTicket, NotFound
 from service.floor import Floor
+from service.naming import Poured
 from service.night.records import TicketRecord
 from service.night.state import BarState, Draft
 from service.order.build_order import unread_of
@@ -20,7 +21,16 @@ from service.store import Kept
 from service.taps import placing, rounds, tray
 
 from .answers import TapAnswer, TicketAnswer, TicketList, UnreadTray
-from .bodies import HoldBody, LinesBody, ReasonBody, ResolveBody, TapBody, TicketBody, TicketState
+from .bodies import (
+    HoldBody,
+    LinesBody,
+    PouredBody,
+    ReasonBody,
+    ResolveBody,
+    TapBody,
+    TicketBody,
+    TicketState,
+)
 from .deps import DeskDep, FloorDep, answer, tap
 from .known import kept_answer, ticket_answer
 from .problems import PROBLEMS
@@ -216,6 +226,13 @@ async def get_unread(desk: DeskDep) -> UnreadTray:
     return UnreadTray(unread=unread_of(desk.state))
 
 
+def _means(body: ResolveBody) -> str | Poured:
+    if isinstance(body.means, PouredBody):
+        means = body.means
+        return Poured(spirit=means.spirit, mixer=means.mixer, measure=means.measure)
+    return body.means or ""
+
+
 @router.post("/unread/{line}/resolve", response_model=TapAnswer)
 async def resolve(desk: DeskDep, line: LineId, body: ResolveBody) -> Response:
     """Say what an unread line is, or drop it."""
@@ -228,7 +245,7 @@ async def resolve(desk: DeskDep, line: LineId, body: ResolveBody) -> Response:
         )
     answered = tray.Answered(
         to=body.to,
-        means=body.means or "",
+        means=_means(body),
         drop=body.drop,
         remember=body.remember,
         reason=body.reason,

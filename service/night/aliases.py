@@ -1,7 +1,7 @@
 """Words that people at a bar said the meaning of: remembered as marks, whatever the menu becomes.
 
 An alias is a mark whose key is what it is about and the word, and whose words are the id it stands
-for. One whose recipe or ingredient is not on the menu waits until it is there again.
+for; for a spirit with its mixer and measure they are these three with ``+`` between. One whose recipe or ingredient is not on the menu waits until it is there again.
 """
 
 from __future__ import annotations
@@ -10,9 +10,12 @@ import hashlib
 from collections.abc import Mapping
 from datetime import datetime
 
-from service.naming import Aliases, Meant, folded
+from service.naming import Aliases, Meant, Poured, folded
 
 from .records import Mark, MarkKind
+
+
+PLUS = "+"
 
 
 def alias_mark(meant: Meant, word: str, stands_for: str, now: datetime) -> Mark:
@@ -27,12 +30,24 @@ def alias_mark(meant: Meant, word: str, stands_for: str, now: datetime) -> Mark:
 
 def aliases_of(marks: Mapping[str, Mark]) -> Aliases:
     """Give the aliases among a bar's marks."""
-    found: dict[Meant, dict[str, str]] = {Meant.RECIPE: {}, Meant.INGREDIENT: {}}
+    found: dict[Meant, dict[str, str]] = {meant: {} for meant in Meant}
     for mark in marks.values():
         if mark.kind is MarkKind.ALIAS:
             meant, _, bare = mark.key.partition(" ")
             found[Meant(meant)][bare] = stands_for(mark)
-    return Aliases(recipes=found[Meant.RECIPE], ingredients=found[Meant.INGREDIENT])
+    poured = {word: poured_of(said) for word, said in found[Meant.POURED].items()}
+    return Aliases(recipes=found[Meant.RECIPE], ingredients=found[Meant.INGREDIENT], poured=poured)
+
+
+def poured_words(poured: Poured) -> str:
+    """Write a spirit, its mixer and its measure as an alias keeps them."""
+    return PLUS.join((poured.spirit, poured.mixer, poured.measure)).rstrip(PLUS)
+
+
+def poured_of(said: str) -> Poured:
+    """Read what `poured_words` wrote."""
+    spirit, mixer, measure = (said.split(PLUS) + ["", ""])[:3]
+    return Poured(spirit=spirit, mixer=mixer, measure=measure)
 
 
 def stands_for(mark: Mark) -> str:

@@ -15,8 +15,13 @@ _AMOUNT = re.compile(
     r"\s+(?P<rest>\S.*)",
     re.IGNORECASE,
 )
+LEADS = frozenset(("obs", "nb", "n", "b", "attention", "achtung", "atención", "caution", "warning"))
+_NO_WORD = re.compile(r"[\W_]+")
 _SPLIT = re.compile(r"\s*[,;]\s*")
 _SPLIT_ALLERGIES = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
+_SIGNS = frozenset("+-–")
+_OTHER_SIGN = re.compile(r"\s*[+–-]")
+_SIGN = re.compile(r"[^\w\s(\[{]{1,3}\s*(?=\S)")
 _BRACKETS = re.compile(r"\((.*)\)|\[(.*)\]")
 
 
@@ -70,11 +75,19 @@ def _allergies(lexicon: Lexicon, text: str) -> tuple[str, ...]:
         rest = plain[found.end() :]
     elif found := lexicon.allergy_behind.fullmatch(plain):
         rest = found["what"]
+    elif (found := lexicon.allergy.search(plain)) and _is_lead(lexicon, plain[: found.start()]):
+        rest = plain[found.end() :]
     else:
         return ()
     parts = [bare(part) for part in _SPLIT_ALLERGIES.split(rest)]
     # The word alone says that there is one, not which.
     return tuple(filter(None, parts)) or (plain,)
+
+
+def _is_lead(lexicon: Lexicon, text: str) -> bool:
+    """Whether words before an allergy say nothing more: ``OBS!``, ``NB:``."""
+    words = [word for word in _NO_WORD.split(text) if word]
+    return all(lexicon.note.match(word) or word.casefold() in LEADS for word in words)
 
 
 def _changes(lexicon: Lexicon, plain: str) -> tuple[dict[str, Any], ...]:
@@ -89,9 +102,15 @@ def _changes(lexicon: Lexicon, plain: str) -> tuple[dict[str, Any], ...]:
 
 
 def _change(lexicon: Lexicon, plain: str) -> dict[str, Any] | None:
-    body = bare(plain[_bullets_end(lexicon, plain) :])
-    # A sign may be a bullet before a word, or stand for the word.
-    return _by_words(lexicon, body) or _by_words(lexicon, plain.strip(" *!"))
+    # A sign may be a bullet before a word, or stand for the word: the one that is nearest does.
+    tries = [bare(plain[_bullets_end(lexicon, plain) :])]
+    rest = inner[1] or inner[2] if (inner := _BRACKETS.fullmatch(plain)) else plain
+    signs = []
+    while rest and (found := _SIGN.match(rest)):
+        signs.append(rest.strip(" *!"))
+        rest = rest[found.end() :]
+    tries += [*reversed(signs), plain.strip(" *!")]
+    return next((found for one in tries if (found := _by_words(lexicon, one))), None)
 
 
 def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:
@@ -121,6 +140,10 @@ def _swapped(found: re.Match[str]) -> dict[str, Any]:
 def _ingredient(lexicon: Lexicon, found: re.Match[str]) -> str:
     """Give what a change word speaks of; nothing where the word is weak and that is not known."""
     rest = bare(found.string[found.end() :])
+    if found["word"] in _SIGNS and (
+        _OTHER_SIGN.match(found.string, found.end("word")) or found.string.rstrip()[-1] in _SIGNS
+    ):
+        return ""  # "+ - soda" is neither, and "- the bar -" a heading.
     if not any(map(str.isalpha, rest)) or "," in rest:
         return ""
     is_weak = squeezed(found["word"].casefold()) in lexicon.weak

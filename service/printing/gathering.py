@@ -9,6 +9,7 @@ from typing import Any
 from .changes import Said, read_said
 from .items import Ordered
 from .lexicon import Lexicon
+from .names import Names
 from .paper import PaperLine
 from .prints import Item, Role, Sort
 from .redaction import redacted
@@ -28,6 +29,8 @@ def _named_in(change: object) -> list[str]:
     return [change] if isinstance(change, str) else []
 
 
+_BEGINS = frozenset("\"'“«([")
+"""Signs that something new begins with."""
 LONGEST_SAID = 200
 """Characters of a name or note over several lines."""
 LONGEST_REST = 2
@@ -89,15 +92,24 @@ class Gathered:
         above = self.under[-1].text if self.under else self.name
         if len(above) > LONGEST_SAID:
             return False  # Nothing that a person says on a ticket is so long.
-        if wraps is False or not self._is_full_for(lexicon, text, line):
-            return False
         said = read_said(lexicon, text)
         rest = squeezed(text)
+        if not self.under and self._goes_on_surely(lexicon, rest, line, said):
+            self._join(row, rest, line)
+            return True
+        if wraps is False or not self._is_full_for(lexicon, text, line):
+            return False
         if said.role is Role.ALLERGY or said.is_labelled:
-            is_change = said.role is Role.CHANGE and not self._is_known(f"{self.name} {rest}")
+            is_change = said.role is Role.CHANGE and not self._names(lexicon).is_whole(
+                f"{self.name} {rest}" if self.under else self.name
+            )
             what = "line above" if self.under else "name"
             doubt = f"'{redacted(rest)}' may be the rest of the {what}" if is_change else ""
             self.add(row, text, line, doubt=doubt)
+            return True
+        if self.under and self._is_closed(lexicon, rest):
+            doubt = f"'{redacted(rest)}' may be the rest of the line above, or a note"
+            self.add(row, text, line, doubt="" if rest[0] in _BEGINS else doubt)
             return True
         if self.under:
             joined = f"{self.under[-1].text} {rest}"
@@ -106,27 +118,51 @@ class Gathered:
             self.under[-1].text = joined
             self.under[-1].rows.append(row)
         else:
-            joined = f"{self.name} {rest}"
-            if not self._is_known(joined):
-                if self._is_known(self.name):
+            if self._names(lexicon).is_whole(self.name):
+                return False
+            if wraps is None:
+                self.doubts.append(f"'{redacted(rest)}' may be the rest of the name, or a note")
+                if len(rest.split()) > LONGEST_REST:
                     return False
-                if wraps is None:
-                    self.doubts.append(f"'{redacted(rest)}' may be the rest of the name, or a note")
-                    if len(rest.split()) > LONGEST_REST:
-                        return False
-            self.name = joined
-            self.name_rows.append(row)
-            self.used = 0
+            self._join(row, rest, line)
         self.last = line
         return True
 
-    def _is_known(self, name: str) -> bool:
-        return self.is_name is not None and self.is_name(name)
+    def _is_closed(self, lexicon: Lexicon, rest: str) -> bool:
+        """Whether what was said last is at its end: an allergy without a comma, or a new sign."""
+        above = self.under[-1].text
+        is_allergy = read_said(lexicon, above).role is Role.ALLERGY
+        return rest[0] in _BEGINS or (is_allergy and above[-1] not in ",;/&+-:")
+
+    def _goes_on_surely(self, lexicon: Lexicon, rest: str, line: PaperLine, said: Said) -> bool:
+        """Whether the name goes on for sure: as a drink's does, or as a spirit's with its mixer."""
+        names = self._names(lexicon)
+        joined = f"{self.name} {rest}"
+        if names.begins(self.name) and (names.is_known(joined) or names.begins(joined)):
+            return True
+        is_change = said.role is Role.CHANGE and not names.is_known(joined)
+        if names.is_whole(self.name) and (is_change or not self._is_full_for(lexicon, rest, line)):
+            return False
+        is_full = self._is_full_for(lexicon, rest, line) or self.name[-1:] in "&+/,"
+        return is_full and names.is_whole(joined) and said.role is not Role.ALLERGY
+
+    def _join(self, row: int, rest: str, line: PaperLine) -> None:
+        self.name = f"{self.name} {rest}"
+        self.name_rows.append(row)
+        self.used = 0
+        self.last = line
+
+    def _names(self, lexicon: Lexicon) -> Names:
+        return Names(lexicon=lexicon, is_name=self.is_name)
 
     def add(self, row: int, text: str, line: PaperLine, *, doubt: str = "") -> None:
         """Take a line as something new said under the item."""
         self.under.append(Under(text=text, rows=[row], doubt=doubt))
         self.last = line
+
+    def add_sign(self, row: int) -> None:
+        """Take a line of signs alone as the end of the one above."""
+        (self.under[-1].rows if self.under else self.name_rows).append(row)
 
     def _is_full_for(self, lexicon: Lexicon, text: str, line: PaperLine) -> bool:
         if (self.last.is_large, self.last.is_bold) != (line.is_large, line.is_bold):
@@ -144,15 +180,16 @@ class Gathered:
         allergies: list[str] = []
         notes: list[str] = []
         doubts = [self.ordered.doubt, self.last.doubt, *self.doubts]
-        for under in self.under:
-            said: Said = read_said(lexicon, under.text)
+        name, behind = self._names(lexicon).parted(self.name)
+        for said in (*behind, *(read_said(lexicon, under.text) for under in self.under)):
             changes += said.changes
             allergies += said.allergies
             notes += [said.note] if said.note else []
+        for under in self.under:
+            said = read_said(lexicon, under.text)
             doubts.append(under.doubt)
             roles[under.rows[0]] = said.role
             roles |= dict.fromkeys(under.rows[1:], Role.GOES_ON)
-        name = self.name
         item = Item(
             sort=self._sorted(lexicon, name),
             quantity=self.ordered.quantity,

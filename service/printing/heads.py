@@ -10,14 +10,16 @@ from .lexicon import FACTS, FIELDS, Lexicon
 from .patterns import whole
 from .prints import Printed
 from .times import find_time
-from .words import DECORATION, bare, squeezed
+from .words import DECORATION, bare, folded, squeezed
 
 _GAP = re.compile(r"\s{2,}|\s[/|·•]\s|\t")
-_DASHES = re.compile(r"\s[-–]\s")
+_PARTED = re.compile(r"\s[-–]{1,2}\s|,\s|;\s?|\s?[|·•]\s?|\s/\s?|(?<=\w)/\s")
+"""Signs that may part facts, or belong to one of them."""
 _PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
+_FILLED = re.compile(r"[._]{3,}")
 LONGEST_PLACE, LONGEST_NAME = 28, 40
-SMALL_WORDS = frozenset(("on", "at", "the", "to", "of", "for", "in", "um", "am", "le", "la", "à"))
-"""Words between facts that say nothing by themselves: ``PRINTED 18:06 ON TILL 1``."""
+MOST_PLACE_WORDS, MOST_NAME_WORDS = 2, 4
+"""Words before a place's number, and words of a name, at most."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -29,68 +31,122 @@ class HeadLine:
     facts : dict of str to str
         Of ``number``, ``place``, ``server`` and ``till``.
     printed : Printed or None
+    others : tuple of str
+        Values of labels of which nobody asks.
     leftover : str
         What of it was not understood.
     """
 
     facts: dict[str, str] = field(default_factory=dict)
     printed: Printed | None = None
+    others: tuple[str, ...] = ()
     leftover: str = ""
 
 
 def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
-    """Read a line as one of the head; None where it says nothing of the kind."""
+    """Read a line as one of the head; None where it says nothing of the kind.
+
+    What the labels leave over is asked of the profile's own lines; where these do not fit either,
+    it stays left over, and is said.
+    """
+    text = _FILLED.sub(" ", text)
     line = _by_labels(lexicon, text)
     if line is not None and not line.leftover:
         return line
-    if _DASHES.search(text):
-        parted = _by_labels(lexicon, _DASHES.sub("   ", text))
+    if _PARTED.search(text):
+        parted = _by_labels(lexicon, _PARTED.sub("   ", text))
         if parted is not None and not parted.leftover:
             return parted
+    return _by_templates(lexicon, text) or line
+
+
+def _by_templates(lexicon: Lexicon, text: str) -> HeadLine | None:
     for template in lexicon.templates:
-        if found := whole(template, text):
-            named = _by_template(lexicon, found)
-            if named is not None:
-                return named
-    return line
+        is_due = "(?P<time>" in template
+        printed, timed = with_time_found(lexicon, text, is_due=is_due)
+        found = whole(template, timed if is_due else text)
+        if found is not None and is_due == (printed is not None or "time" in found):
+            facts = {name: squeezed(value) for name, value in found.items() if name != "time"}
+            return HeadLine(facts=facts, printed=printed if is_due else None)
+    return None
+
+
+def with_time_found(lexicon: Lexicon, text: str, *, is_due: bool) -> tuple[Printed | None, str]:
+    """Find the time in a line, and give the line with ``00:00`` in its place."""
+    day_first = lexicon.profile.head.day_first
+    printed, rest = find_time(text, day_first=day_first)
+    if is_due and (printed is None or printed.at is None):
+        printed, rest = find_time(text, day_first=day_first, is_due=True)
+    if printed is None:
+        return None, text
+    changed = [at for at, sign in enumerate(text) if sign != rest[at]]
+    first, last = changed[0], changed[-1] + 1
+    return printed, f"{text[:first]}00:00 {rest[first:last].strip()} {text[last:]}".rstrip()
 
 
 def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
     line = _by_patterns(lexicon, text)
-    day_first = lexicon.profile.head.day_first
-    printed, rest = find_time(text, day_first=day_first)
+    head = lexicon.profile.head
+    is_due = lexicon.labels["time"].match(bare(text)) is not None
+    printed, rest = find_time(text, day_first=head.day_first, is_due=is_due)
     line.printed = line.printed or printed
     leftovers = []
     is_head = line.printed is not None
-    for part in _GAP.split(rest):
+    for part in _parts(lexicon, rest):
         for name, value in _labelled(lexicon, part):
             is_head |= name in (*FACTS, "other")
             if name == "":
                 leftovers.append(bare(value))
             elif name in FACTS:
-                line.facts.setdefault(name, value)
+                if folded(line.facts.setdefault(name, value)) != folded(value):
+                    leftovers.append(bare(value))
+            elif name == "other":
+                line.others = (*line.others, value)
             elif name == "time" and bare(value):
                 leftovers.append(bare(value))
     if not line.facts and not is_head:
         return None
-    has_patterns = any(getattr(lexicon.profile.head, name).patterns for name in FIELDS)
-    said = [one for one in leftovers if one.casefold() not in SMALL_WORDS and _has_word(one)]
+    has_patterns = any(getattr(head, name).patterns for name in FIELDS)
+    said = [one for one in leftovers if _has_word(one) and not _is_small(lexicon, one)]
     line.leftover = "" if has_patterns else " / ".join(said)
     return line
 
 
+def _parts(lexicon: Lexicon, text: str) -> Iterator[str]:
+    """Give the parts of a line between its gaps; a label and what stands behind a gap are one."""
+    label = ""
+    for part in _GAP.split(text.strip()):
+        if label and (not part or _label_at(lexicon, part, 0) is not None):
+            yield label
+            label = ""
+        joined = f"{label} {part}".strip()
+        label = ""
+        if is_label(lexicon, joined):
+            label = joined
+        elif (found := lexicon.last_label.search(joined)) and not is_label(
+            lexicon, joined[: found.start()].strip()
+        ):
+            yield joined[: found.start()]
+            label = joined[found.start() :]
+        else:
+            yield joined
+    if label:
+        yield label
+
+
+def is_label(lexicon: Lexicon, part: str) -> bool:
+    """Whether a part is a label and no more: ``Taken by:``."""
+    found = _label_at(lexicon, part.lstrip(DECORATION), 0)
+    return found is not None and found[1] >= len(part.lstrip(DECORATION))
+
+
+def _is_small(lexicon: Lexicon, text: str) -> bool:
+    words = lexicon.small_words
+    return folded(text) in words or all(folded(word) in words for word in text.split())
+
+
 def _has_word(text: str) -> bool:
     return any(map(str.isalnum, text))
-
-
-def _by_template(lexicon: Lexicon, found: dict[str, str]) -> HeadLine | None:
-    line = HeadLine(facts={name: squeezed(v) for name, v in found.items() if name != "time"})
-    if "time" in found:
-        day_first = lexicon.profile.head.day_first
-        line.printed, rest = find_time(found["time"], day_first=day_first)
-        if line.printed is None or bare(rest):
-            return None
-    return line
 
 
 def _by_patterns(lexicon: Lexicon, text: str) -> HeadLine:
@@ -101,7 +157,9 @@ def _by_patterns(lexicon: Lexicon, text: str) -> HeadLine:
             found = whole(pattern, text)
             if found and found["value"]:
                 if name == "time":
-                    line.printed, _ = find_time(found["value"], day_first=head.day_first)
+                    line.printed, _ = find_time(
+                        found["value"], day_first=head.day_first, is_due=True
+                    )
                 else:
                     line.facts.setdefault(name, squeezed(found["value"]))
     return line
@@ -121,7 +179,7 @@ def _labelled(lexicon: Lexicon, part: str) -> Iterator[tuple[str, str]]:
         name, value_at = label
         end = _next_label(lexicon, part, value_at + 1)
         value = part[value_at:end].strip()
-        fact, rest = _fact(name, value, part[at:end].strip())
+        fact, rest = _fact(lexicon, name, value, part[at:value_at])
         yield (name, fact) if fact or name == "time" else ("", part[at:end])
         if rest:
             yield "", rest
@@ -144,21 +202,58 @@ def _next_label(lexicon: Lexicon, part: str, at: int) -> int:
     return len(part) if found is None else found.start()
 
 
-def _fact(name: str, value: str, whole_part: str) -> tuple[str, str]:
+def _fact(lexicon: Lexicon, name: str, value: str, label: str) -> tuple[str, str]:
     """Give the fact and what of its value is left; nothing where this is no such value."""
     first, _, rest = value.partition(" ")
-    if name in ("number", "other"):
-        token = first.strip(DECORATION)
-        return (token, rest) if any(map(str.isdigit, token)) else ("", "")
-    if name == "place":
-        # Behind it, some tills print how many they are.
-        value, whole_part = _PERSONS.sub("", value), _PERSONS.sub("", whole_part)
-        is_one = any(map(str.isdigit, value)) or " " not in value
-        fits = bool(value) and is_one and len(whole_part) <= LONGEST_PLACE
-        return (whole_part.strip(DECORATION), "") if fits else ("", "")
-    if name == "server":
-        fits = bool(value) and len(value) <= LONGEST_NAME and any(map(str.isalpha, value))
-        return (value, "") if fits else ("", "")
-    if name == "till":
-        return (first.strip(DECORATION), rest) if first else ("", "")
+    match name:
+        case "number" | "other":
+            token = first.strip(DECORATION)
+            return (token, rest) if any(map(str.isdigit, token)) else ("", "")
+        case "place":
+            return _place(lexicon, value, label)
+        case "server":
+            return _name(lexicon, value)
+        case "till":
+            return (first.strip(DECORATION), rest) if first else ("", "")
     return value, ""
+
+
+def _place(lexicon: Lexicon, value: str, label: str) -> tuple[str, str]:
+    """Give a place up to its number; without a number it is one word, and no small one."""
+    inner = _label_at(lexicon, value, 0)
+    if inner is not None and inner[0] == "place" and value[inner[1] :].strip():
+        label, value = value[: inner[1]], value[inner[1] :]
+    # Behind it, some tills print how many they are.
+    words = _PERSONS.sub("", value).split()
+    if folded(label) in lexicon.where and not any(map(str.isdigit, value)):
+        # Behind such a label any few words are a place: "Where: Long Room".
+        is_place = 0 < len(words) <= MOST_PLACE_WORDS + 1 and not _is_small(lexicon, words[0])
+        return (" ".join(words).strip(DECORATION), "") if is_place else ("", "")
+    at = next((n for n, word in enumerate(words) if any(map(str.isdigit, word))), None)
+    if at is None and (len(words) > 1 and not _is_small(lexicon, " ".join(words[1:]))):
+        return "", ""
+    if not words or (at or 0) > MOST_PLACE_WORDS or _is_small(lexicon, words[0]):
+        return "", ""
+    before = "" if folded(label) in lexicon.where else label
+    # The label as it stands on paper, with its signs.
+    here = " ".join(words[: (at or 0) + 1])
+    said = f"{before}{here}".strip(DECORATION)
+    rest = " ".join(words[(at or 0) + 1 :])
+    return (said, rest) if len(said) <= LONGEST_PLACE else ("", "")
+
+
+def _name(lexicon: Lexicon, value: str) -> tuple[str, str]:
+    """Give a name: words without figures, and none that says nothing at their end."""
+    words = value.split()
+    ends = (
+        n
+        for n, word in enumerate(words)
+        if any(map(str.isdigit, word)) or (n > 0 and word[0] in "<([{-–/|") or n >= MOST_NAME_WORDS
+    )
+    end = next(ends, len(words))
+    # "Pia van Dam" is a name, and the "at" of "by Ana at 18:04" is no part of one.
+    while end and _is_small(lexicon, words[end - 1]) and len(words[end - 1].strip(".")) > 1:
+        end -= 1
+    said = " ".join(words[:end]).strip(DECORATION)
+    fits = bool(said) and len(said) <= LONGEST_NAME and any(map(str.isalpha, said))
+    return (said, " ".join(words[end:])) if fits else ("", "")

@@ -12,24 +12,49 @@ from .patterns import whole
 from .profile import QuantityAt
 from .words import squeezed
 
-_SUM = r"[-–+]?(?:[£$€¥]|eur|chf)? ?[-–]?\d{1,6}(?:[.,' ]\d{3})?[.,]\d{2}"
+_MONEY = r"[£$€¥₺₽?¤]|eur|chf|kr|sek|dkk|nok|usd|gbp|aud|nzd|zł|pln|kč|czk|ft|huf|lei|r\$|c\$|a\$"
+"""What stands beside an amount; a printer without its sign prints a question mark."""
+_SUM = rf"[-–+]?(?:{_MONEY})? ?[-–]?\d{{1,6}}(?:[.,' ]\d{{3}})?[.,]\d{{2}}"
 _PRICE = re.compile(
-    rf"(?<=\S)(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:[£$€¥%]|eur|chf))?(?: [A-Z*])?)$", re.IGNORECASE
+    rf"(?<=\S)(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)$", re.IGNORECASE
 )
 _BEFORE = re.compile(
-    r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:\s?[x×*]\s*(?=\D)|\s+)"
+    r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:[.,]0{1,3})?"
+    r"(?:\s?[x×*]\s*(?=\D)|\s?[:|)=–-]\s*(?=[^\W\d_])|\.\s+|\s+)"
     r"(?:@\s?[£$€]?\d{1,4}[.,]\d{2}\s+)?(?P<name>[^\s@].*)",
     re.IGNORECASE,
 )
-_IN_BRACKETS = re.compile(r"(?:\[(?P<quantity>\d{1,4})\]|\((?P<other>\d{1,4})\))\s*(?P<name>\S.*)")
-_AFTER = re.compile(r"(?P<name>\S.*?)\s+[x×*]\s?(?P<quantity>\d{1,4})", re.IGNORECASE)
+_TIMES_BEFORE = re.compile(
+    r"(?P<minus>[-–−]\s?)?[x×*]\s?(?P<quantity>\d{1,4})\s*(?:[:|)–-]\s*|\s)(?P<name>\S.*)",
+    re.IGNORECASE,
+)
+_IN_BRACKETS = re.compile(
+    r"(?:\[\s?[x×*]?\s?(?P<quantity>\d{1,4})\s?[x×*]?\s?\]"
+    r"|\(\s?[x×*]?\s?(?P<other>\d{1,4})\s?[x×*]?\s?\)|<\s?(?P<third>\d{1,4})\s?>)\s*(?P<name>\S.*)",
+    re.IGNORECASE,
+)
+_AFTER = re.compile(
+    r"(?P<name>\S.*?)\s*(?<![^\W\d_])(?:[x×*]\s?(?P<quantity>\d{1,4})|(?<=\s)(?P<third>\d{1,4})\s?[x×*])",
+    re.IGNORECASE,
+)
+_AFTER_IN_BRACKETS = re.compile(
+    r"(?P<name>\S.*?)\s*(?:\[\s?[x×*]?\s?(?P<quantity>\d{1,4})\s?[x×*]?\s?\]"
+    r"|\(\s?[x×*]?\s?(?P<other>\d{1,4})\s?[x×*]?\s?\)|<\s?(?P<third>\d{1,4})\s?>)",
+    re.IGNORECASE,
+)
+_AFTER_SIGN = re.compile(
+    r"(?P<name>\S.*?[^\s\d])(?P<sign>\s?[:|=,]|\s[-–/])\s*(?P<quantity>\d{1,4})"
+)
 _AFTER_GAP = re.compile(
-    r"(?P<name>\S.*?)(?P<gap>\s{2,}|\s?(?:[.·_]\s?){3,})(?P<minus>[-–−])?(?P<quantity>\d{1,4})"
+    r"(?P<name>\S.*?)(?P<gap>\s{2,}|\s?(?:[.·_]\s?){3,})(?P<minus>[-–−])?[x×*]?\s?(?P<quantity>\d{1,4})",
+    re.IGNORECASE,
 )
 """Dots may lead from the name to the quantity."""
 _NEXT_COLUMN = re.compile(r"\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])", re.IGNORECASE)
 
 
+MOST_PRICES = 3
+"""On one line: of one, of all, with a letter for the tax between."""
 TAKEN_OFF = "is it a drink that goes, or a discount?"
 
 
@@ -51,7 +76,7 @@ class Ordered:
     is_bare : bool
         There is no quantity; it is taken for one.
     is_at_gap : bool
-        Only a gap or dots stand before the quantity: ``Table      12`` looks like that too.
+        Only a gap, dots or a sign stand before the quantity: ``Table: 12`` looks like that too.
     """
 
     quantity: int
@@ -70,10 +95,28 @@ _EACH = re.compile(r"\s*@\s?[£$€]?\d{1,4}[.,]\d{2}$")
 
 def without_price(text: str) -> tuple[str, str, int | None]:
     """Give a line without the price at its end, the price, and the room between them."""
-    found = _PRICE.search(text)
-    if found is None or not text[: found.start()].strip():
-        return text.rstrip(), "", None
-    return text[: found.start()].rstrip(), squeezed(found["price"]), len(found["gap"]) - 1
+    price, room = "", None
+    for _ in range(MOST_PRICES):
+        found = _PRICE.search(text)
+        if found is None or not text[: found.start()].strip():
+            break
+        text, room = text[: found.start()], len(found["gap"]) - 1
+        price = price or squeezed(found["price"])
+    return text.rstrip(), price, room
+
+
+def without_words(lexicon: Lexicon, text: str) -> str:
+    """Take off what stands around a quantity and means nothing: a bullet, ``Qty:``, ``pcs``."""
+    text = text[lexicon.item_bullets.match(text).end() :]  # type: ignore[union-attr]
+    if lexicon.profile.items.quantity is QuantityAt.AFTER:
+        found = lexicon.worded_after.fullmatch(text)
+        if found is None or not (found["before"] or found["behind"]):
+            return text
+        return f"{found['name']} x{found['quantity']}"
+    if found := lexicon.worded_before.match(text):
+        text = text[found.end() :]
+    found = lexicon.worded_behind.match(text)
+    return text if found is None else f"{found['quantity']} {text[found.end() :]}"
 
 
 def is_less(price: str) -> bool:
@@ -105,6 +148,7 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
     plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
     plain = plain.strip()
     sort, plain = _signed(lexicon, plain)
+    plain = without_words(lexicon, plain)
     is_void = False
     if found_word := lexicon.void_word.match(plain):
         is_void, plain = True, plain[found_word.end() :]
@@ -116,14 +160,14 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
         return None
     is_void |= bool(parts.get("minus"))
     is_off = is_less(price)
-    ordered = _ordered(parts.get("other") or found_item["quantity"], found_item["name"])
+    ordered = _ordered(digits_in(found_item), found_item["name"])
     said = f"{price} is taken off the bill: {TAKEN_OFF}" if is_off and not is_void else ""
     return replace(
         ordered,
         is_void=is_void or is_off,
         sort=sort,
         room=len(parts["gap"]) - 1 if parts.get("gap") else room,
-        is_at_gap=bool(parts.get("gap")),
+        is_at_gap=bool(parts.get("gap") or parts.get("sign")),
         doubt=ordered.doubt or said,
     )
 
@@ -131,10 +175,19 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
 def quantity_in(text: str, at: QuantityAt) -> re.Match[str] | None:
     """Match a line without its price as a quantity and a name; None where it is none."""
     if at is QuantityAt.BEFORE:
-        return _BEFORE.fullmatch(text) or _IN_BRACKETS.fullmatch(text)
+        return (
+            _BEFORE.fullmatch(text) or _TIMES_BEFORE.fullmatch(text) or _IN_BRACKETS.fullmatch(text)
+        )
     if at is QuantityAt.AFTER:
-        return _AFTER.fullmatch(text) or _AFTER_GAP.fullmatch(text)
+        patterns = (_AFTER_GAP, _AFTER, _AFTER_IN_BRACKETS, _AFTER_SIGN)
+        return next((found for one in patterns if (found := one.fullmatch(text))), None)
     return None
+
+
+def digits_in(found: re.Match[str]) -> str:
+    """Give the quantity of such a match, wherever it stands in it."""
+    parts = found.groupdict()
+    return parts.get("quantity") or parts.get("other") or parts.get("third") or ""
 
 
 def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:

@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from operator import attrgetter
 
 from .patterns import whole
 from .prints import PrintKind
 from .profile import Profile, QuantityAt, template_pattern
-from .vocabulary import COMMON, MARK_FILLERS, WEAK
-from .words import AFTER_WORD, any_of, first_words, folded, globs, squeezed, starting
+from .vocabulary import COMMON, ICE, MARK_FILLERS, MORE, WEAK
+from .words import (
+    AFTER_WORD,
+    any_of,
+    first_words,
+    folded,
+    globs,
+    squeezed,
+    starting,
+    unaccented,
+)
 
 FACTS = ("number", "place", "server", "till")
 FIELDS = ("number", "place", "server", "till", "time", "other")
@@ -47,11 +56,20 @@ class Lexicon:
         First words of all marks.
     any_label : re.Pattern
         A label within a line, with something behind it.
+    last_label : re.Pattern
+        A label at the end of a part, whose value stands behind a gap.
+    small_words : frozenset of str
+        Words of the head that say nothing by themselves.
+    where : frozenset of str
+        Labels of a place that are no part of its name.
     bar_top, floor : re.Pattern
         Places.
     fillers, void_word, house, money, money_words, person, bullets : re.Pattern
     drink_sections, food_sections, own_sections, drinks, food : frozenset of str
         Folded; `own_sections` are the profile's.
+    worded_before, worded_behind, worded_after : re.Pattern
+        A quantity with a word beside it: ``Qty: 3``, ``3 pcs``, and both behind a name.
+    item_bullets : re.Pattern
     drink_signs, food_signs : frozenset of str
         Small letters.
     whole_changes : mapping of str to str
@@ -71,6 +89,9 @@ class Lexicon:
     marks: tuple[tuple[PrintKind, re.Pattern[str], re.Pattern[str]], ...]
     mark_words: frozenset[str]
     any_label: re.Pattern[str]
+    last_label: re.Pattern[str]
+    small_words: frozenset[str]
+    where: frozenset[str]
     bar_top: re.Pattern[str]
     floor: re.Pattern[str]
     fillers: re.Pattern[str]
@@ -85,6 +106,10 @@ class Lexicon:
     own_sections: frozenset[str]
     drinks: frozenset[str]
     food: frozenset[str]
+    worded_before: re.Pattern[str]
+    worded_behind: re.Pattern[str]
+    worded_after: re.Pattern[str]
+    item_bullets: re.Pattern[str]
     drink_signs: frozenset[str]
     food_signs: frozenset[str]
     whole_changes: Mapping[str, str]
@@ -146,16 +171,24 @@ def _made(profile: Profile) -> Lexicon:
     seats = set(map(str.casefold, profile.head.seat.labels))
     labels = {name: words(f"head.{name}.labels") for name in FIELDS}
     # Over the items of one guest, a word such as "seat" is no place of the whole ticket.
-    labels["place"] = tuple(word for word in labels["place"] if word.casefold() not in seats)
+    labels["place"] = tuple(
+        word for word in (*labels["place"], *words("head.where")) if word.casefold() not in seats
+    )
     # What the profile itself says is sure.
     weak = frozenset(WEAK) - {row.casefold() for row in (*changes.add, *changes.leave_out)}
     weak -= set(changes.swap)
     allergy = words("changes.allergy")
-    marks = {kind: words(path) for kind, path in _MARKS.items()}
+    marks = {
+        kind: tuple(dict.fromkeys((*words(path), *map(unaccented, words(path)))))
+        for kind, path in _MARKS.items()
+    }
+    counts = words("items.quantity_words")
     return Lexicon(
         profile=profile,
         labels={
-            name: starting(labels[name], then=_SHORT_FOR_NUMBER if name == "number" else "")
+            name: starting(
+                labels[name], then=_SHORT_FOR_NUMBER if name in ("number", "place") else ""
+            )
             for name in FIELDS
         },
         seat=starting(profile.head.seat.labels),
@@ -166,6 +199,13 @@ def _made(profile: Profile) -> Lexicon:
         ),
         mark_words=first_words(word for told in marks.values() for word in told),
         any_label=_within(word for name in FIELDS for word in labels[name]),
+        last_label=re.compile(
+            rf"(?<=\s)(?:{any_of(word for name in FIELDS for word in labels[name]).pattern})"
+            rf"{AFTER_WORD}$",
+            re.IGNORECASE,
+        ),
+        small_words=frozenset(map(folded, words("head.words"))),
+        where=frozenset(map(folded, words("head.where"))),
         bar_top=globs(words("channels.bar_top")),
         floor=globs(words("channels.floor")),
         fillers=any_of(MARK_FILLERS),
@@ -182,13 +222,23 @@ def _made(profile: Profile) -> Lexicon:
         own_sections=frozenset(map(folded, (*profile.sections.drinks, *profile.sections.food))),
         drinks=frozenset(map(folded, items.drinks)),
         food=frozenset(map(folded, items.food)),
+        worded_before=re.compile(
+            rf"(?:{any_of(counts).pattern})[\s:.=]{{0,6}}(?=[x×(\[]?\d)", re.IGNORECASE
+        ),
+        # "3 St Clement's" is a drink: behind a quantity only what the profile itself says counts.
+        worded_behind=re.compile(
+            rf"(?P<quantity>\d{{1,4}})\s?(?:{any_of(items.quantity_words).pattern})[\s:.x×]+(?=\S)",
+            re.IGNORECASE,
+        ),
+        worded_after=re.compile(
+            rf"(?P<name>\S.*?)[\s,:|-]+(?P<before>(?:{any_of(counts).pattern})[\s:.=]*)?"
+            rf"[x×(\[]?(?P<quantity>\d{{1,4}})[)\]]?\s?(?P<behind>(?:{any_of(counts).pattern})\.?)?",
+            re.IGNORECASE,
+        ),
+        item_bullets=_bullets(items.bullets),
         drink_signs=frozenset(word.casefold() for word in items.drink_signs),
         food_signs=frozenset(word.casefold() for word in items.food_signs),
-        whole_changes={
-            folded(word): name
-            for name in ("double", "on_the_rocks", "straight_up", "no_ice")
-            for word in words(f"changes.{name}")
-        },
+        whole_changes=_whole_changes(words),
         swaps=tuple(_swap(row) for row in words("changes.swap") if row not in weak),
         weak_swaps=tuple(_swap(row) for row in words("changes.swap") if row in weak),
         leave_out=starting(words("changes.leave_out")),
@@ -201,6 +251,22 @@ def _made(profile: Profile) -> Lexicon:
         weak=weak,
         ingredients=frozenset(map(folded, changes.ingredients)),
     )
+
+
+def _whole_changes(words: Callable[[str], tuple[str, ...]]) -> dict[str, str]:
+    """Give whole changes; a word for without or with before a word for ice is one too."""
+    found = {
+        f"{before} {ice}".casefold(): name
+        for name, path in (("no_ice", "changes.leave_out"), ("on_the_rocks", "changes.add"))
+        for before in words(path)
+        if before not in MORE
+        for ice in ICE
+    }
+    return found | {
+        folded(word): name
+        for name in ("double", "on_the_rocks", "straight_up", "no_ice")
+        for word in words(f"changes.{name}")
+    }
 
 
 def _within(labels: Iterable[str]) -> re.Pattern[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from .heads import read_head
 from .lexicon import Lexicon
 from .prints import PrintKind
-from .words import bare, tokens
+from .words import bare, tokens, unaccented
 
 NO_TICKET = (PrintKind.TEST, PrintKind.REPORT, PrintKind.CARD_SLIP)
 
@@ -16,6 +16,7 @@ def mark_of(lexicon: Lexicon, text: str) -> PrintKind | None:
     A mark stands alone on its line, beside words such as "order", or beside a number or a time:
     "Void Where Prohibited" may be a drink. Marks of several words may go on as they like.
     """
+    text = unaccented(text)
     if lexicon.mark_words.isdisjoint(tokens(text)):
         return None
     plain = bare(text)
@@ -38,4 +39,5 @@ def _says_no_more(lexicon: Lexicon, plain: str, start: int, end: int) -> bool:
         # A quantity before it makes it a drink of that name.
         return not plain[:1].isdigit()
     head = read_head(lexicon, plain[:start] + "  " + plain[end:])
-    return head is not None and not head.leftover
+    is_said = head is not None and bool(head.facts or head.printed)
+    return head is not None and is_said and not head.leftover

@@ -32,15 +32,21 @@ Words = Annotated[tuple[Text, ...], Limits(max_length=MOST_WORDS)]
 
 
 SHAPES = {
-    "number": r"[A-Za-z#]{0,4}\d[\w/-]{0,11}",
+    "number": r"(?:[A-Za-z#]{1,4}[-/.]?)?\d[\w/-]{0,11}",
     "place": r"[^\W\d_][^\d/|]{0,15}\d{0,4}[A-Za-z]?|\d{1,4}",
+    "spot": r"[A-Za-z]{1,3}[-./]?\d{1,4}[A-Za-z]?|\d{1,4}[A-Za-z]?",
     "server": r"[^\W\d_][^\d/|:]{0,30}",
     "till": r"[\w-]{1,8}",
-    "time": r"\d[\d:./-]{2,9}(?: [\d:./-]{4,10})?(?: ?[AaPp]\.?[Mm]?\.?)?",
+    "time": r"00:00",
     "any": r".{1,24}",
 }
-"""What the parts of a head's line look like; short, so that no line takes long."""
+"""What the parts of a head's line look like; short, so that no line takes long.
+
+A time, however it is printed, is found first and stands as ``00:00`` when a line is held against it.
+"""
 _PART = re.compile(r"\{(\w+)\}")
+_GROUPS = {"spot": "place"}
+"""Parts that are another way to print a fact: a place in short."""
 
 
 def template_pattern(line: str) -> str:
@@ -55,7 +61,7 @@ def template_pattern(line: str) -> str:
     known = ", ".join("{" + name + "}" for name in SHAPES)
     if not names or not set(names) <= set(SHAPES):
         raise BadValue(f"a line with parts of {known}", line)
-    named = [name for name in names if name != "any"]
+    named = [_GROUPS.get(name, name) for name in names if name != "any"]
     if len(set(named)) < len(named):
         raise BadValue("every part once in a line", line)
     said = ""
@@ -63,8 +69,14 @@ def template_pattern(line: str) -> str:
         if index % 2 == 0:
             said += re.escape(part)
         else:
-            said += f"(?:{SHAPES[part]})" if part == "any" else f"(?P<{part}>{SHAPES[part]})"
+            said += _shape(part)
     return said
+
+
+def _shape(part: str) -> str:
+    if part == "any":
+        return f"(?:{SHAPES[part]})"
+    return f"(?P<{_GROUPS.get(part, part)}>{SHAPES[part]})"
 
 
 class Ends(StrEnum):
@@ -75,6 +87,9 @@ class Ends(StrEnum):
     """A form feed."""
     QUIET = "quiet"
     """Nothing more for a while."""
+
+
+Expected = Annotated[str, Limits(pattern="^(number|place|server|till)$")]
 
 
 class QuantityAt(StrEnum):
@@ -168,8 +183,15 @@ class Head:
         Labels of what nobody asks for: how many guests, a page.
     lines : tuple of str
         Whole lines of the head whose parts have no labels, such as
-        ``{place} {number} {time} {server}`` or ``{time} {server}``; ``{any}`` is passed over.
-        Spaces may be wider on paper.
+        ``{place} {number} {time} {server}`` or ``{time} {server}``; ``{spot}`` is a place in
+        short (``T12``), ``{any}`` is passed over. Spaces may be wider on paper.
+    expects : tuple of str
+        Of ``number``, ``place``, ``server``, ``till``: what every ticket shows. Where one of them
+        is not found on a ticket, that is said.
+    where : tuple of str
+        Labels of a place that are no part of its name: ``Where: Table 4``.
+    words : tuple of str
+        Words between facts that say nothing by themselves: ``where``, ``at``.
     day_first : bool
         ``03/04`` is the third of April.
     """
@@ -182,6 +204,9 @@ class Head:
     seat: Place = Place()
     other: Place = Place()
     lines: Words = ()
+    where: Words = ()
+    expects: tuple[Expected, ...] = ()
+    words: Words = ()
     day_first: bool = True
 
     def __post_init__(self) -> None:
@@ -207,6 +232,10 @@ class Items:
         A price may stand at the right end.
     bare_is_one : bool
         A line without a quantity is one of it; else it is said to be unsure.
+    bullets : tuple of str
+        Signs before every item that mean nothing.
+    quantity_words : tuple of str
+        Words beside a quantity that mean nothing else: ``Qty: 3``, ``3 pcs``.
     drink_signs, food_signs : tuple of str
         A sign or letter before the quantity that says which it is: ``F 1 x olives``.
     patterns : tuple of str
@@ -221,6 +250,8 @@ class Items:
     column_at: Annotated[int, Limits(ge=0, le=WIDEST)] = 0
     prices: bool = True
     bare_is_one: bool = False
+    bullets: Words = ()
+    quantity_words: Words = ()
     drink_signs: Words = ()
     food_signs: Words = ()
     patterns: Words = ()

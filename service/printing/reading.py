@@ -31,6 +31,10 @@ from .redaction import has_card, redacted
 from .words import bare, folded, is_centred, squeezed
 
 
+SHORT_SIGN = 3
+"""Signs alone that are the end of the line above rather than a rule: ``**``."""
+
+
 def read_print(
     data: bytes,
     profile: Profile,
@@ -71,6 +75,7 @@ class _Walk:
         self.printed: Printed | None = None
         self.marks: list[PrintKind] = []
         self.is_aside = False
+        self.goes_on: set[int] = set()
         self.section: Sort | None = None
         self.seat = ""
         self.open: list[Gathered] = []
@@ -90,8 +95,13 @@ class _Walk:
         if line.is_code or not text:
             return Role.CODE if line.is_code else Role.BLANK
         if not any(map(str.isalnum, text)):
+            if self.open and len(text.strip()) <= SHORT_SIGN and self._is_under(text):
+                self._column_of(text).add_sign(row)
+                return Role.GOES_ON
             self._close()
             return Role.RULE
+        if row in self.goes_on:
+            return Role.GOES_ON
         if self.is_aside:
             return Role.CARD if has_card(text) else Role.ASIDE
         if line.is_centred or not self._is_under(text) or self._is_by_itself(text):
@@ -131,6 +141,11 @@ class _Walk:
         text = line.text
         if self.lexicon.is_house(text):
             return Role.HOUSE
+        if (wrapped := self._wrapped(row, line)) is not None:
+            self._items(row, line, [(0, wrapped)])
+            self.open[-1].name_rows.append(row + 1)
+            self.goes_on.add(row + 1)
+            return Role.ITEM
         if (role := self._head(line, only_time=True)) is not None:
             return role
         items = self._items_in(text)
@@ -146,6 +161,24 @@ class _Walk:
             or self._at_left_under(row, line)
         )
 
+    def _wrapped(self, row: int, line: PaperLine) -> Ordered | None:
+        """Read an item whose name fills its line, so that its quantity stands in the next."""
+        below = self.sheet.lines[row + 1] if row + 1 < len(self.sheet.lines) else PaperLine(text="")
+        indent = len(below.text) - len(below.text.lstrip())
+        profile = self.lexicon.profile
+        is_after = profile.items.quantity is QuantityAt.AFTER and profile.items.columns == 1
+        if not is_after or not below.text or indent <= profile.items.indent:
+            return None
+        if (line.is_large, line.is_bold) != (below.is_large, below.is_bold):
+            return None
+        plain, price, _ = without_price(line.text)
+        scale = max(1, line.columns // max(1, len(line.text)))
+        room = profile.paper.width // scale - (len(price) + 1 if price else 0)
+        rest = below.text.split()
+        if len(plain) + 1 + len(rest[0]) <= room or read_item(self.lexicon, plain) is not None:
+            return None
+        return read_item(self.lexicon, f"{plain.strip()} {' '.join(rest)}")
+
     def _heading(self, text: str) -> Role | None:
         """Read a heading over drinks, over food or over one guest's items."""
         if (section := self._section(text)) is not None:
@@ -157,18 +190,20 @@ class _Walk:
     def _money(self, text: str) -> Role | None:
         """Read a line of the bill or of a card."""
         role = Role.CARD if has_card(text) else Role.MONEY if self._is_money(text) else None
+        if role is Role.MONEY and self._is_said_head(text):
+            return None
         if role is not None:
             self._close()
         return role
 
     def _head(self, line: PaperLine, *, only_time: bool = False) -> Role | None:
-        """Read a line of the head; `only_time` for lines that begin with a day, not a quantity."""
+        """Read a line of the head; `only_time` for one with a time on it and nothing left over."""
         head = read_head(self.lexicon, line.text)
-        if head is None or (only_time and (head.facts or head.leftover)):
+        if head is None or (only_time and (head.printed is None or head.leftover)):
             return None
-        if self.lexicon.takes_bare and head.facts and not _has_sign(without_price(line.text)[0]):
+        if self.lexicon.takes_bare and not self._has_sign(line.text):
             # "Bar Lemonade" may be a place or, where drinks have no quantity, a drink.
-            if self.items or self.open:
+            if self.items or self.open or head.leftover:
                 return None
             self.doubts.append(f"'{self._shown(line.text)}' was taken for a line of the head")
         self._close()
@@ -192,7 +227,13 @@ class _Walk:
 
     def _is_head(self, text: str) -> bool:
         head = read_head(self.lexicon, text)
-        return head is not None and bool(head.facts) and not head.leftover
+        return head is not None and not head.leftover
+
+    def _is_said_head(self, text: str) -> bool:
+        """Whether the profile's own labels say that a line without an amount is of the head."""
+        head = read_head(self.lexicon, text)
+        has_price = bool(without_price(text)[1])
+        return not has_price and head is not None and bool(head.facts) and not head.leftover
 
     def _is_seat(self, text: str) -> bool:
         found = self.lexicon.seat.match(bare(text))
@@ -370,8 +411,17 @@ class _Walk:
             correction_replaces=self.lexicon.profile.marks.correction_replaces,
         )
         kind, doubts = kind_of(read, self.marks, self.sheet)
+        if read.items:
+            doubts += [f"no {name} was found on it" for name in head.expects if not facts[name]]
         lines = tuple(self._line(row, line) for row, line in enumerate(self.sheet.lines))
         return replace(read, kind=kind, lines=lines, doubts=(*read.doubts, *doubts))
+
+    def _has_sign(self, text: str) -> bool:
+        """Whether a line has a number, or a sign behind its label, as facts mostly do."""
+        plain = bare(without_price(text)[0])
+        found = (pattern.match(plain) for pattern in self.lexicon.labels.values())
+        signed = (plain[one.end("word") : one.end()].strip() for one in found if one)
+        return ":" in plain or any(map(str.isdigit, plain)) or any(signed)
 
     def _is_mark(self, text: str) -> bool:
         """Whether a line marks a print: "customer copy" names nobody."""
@@ -401,11 +451,6 @@ class _Walk:
             is_bold=line.is_bold,
             is_large=line.is_large,
         )
-
-
-def _has_sign(text: str) -> bool:
-    """Whether a line has a number or a colon, as facts mostly do."""
-    return ":" in text or any(map(str.isdigit, text))
 
 
 def _joined(before: Printed | None, found: Printed) -> Printed:

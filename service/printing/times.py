@@ -9,13 +9,20 @@ from zoneinfo import ZoneInfo
 
 from .prints import Printed
 
+_HALF = r"(?: ?(?P<half>[ap])\.?(?:m\.?)?(?![^\W\d_]))?(?: ?(?:uhr|hrs?|h)(?![^\W_]))?"
 _CLOCK = re.compile(
-    r"(?<![\d:.,])(?P<hour>[0-2]?\d)(?::|(?<=\d)h)(?P<minute>[0-5]\d)(?::(?P<second>[0-5]\d))?"
-    r"(?: ?(?P<half>[ap])\.?(?:m\.?)?(?![^\W\d_]))?(?: ?uhr)?(?![\d:])",
+    r"(?<!\d)(?<!\d[:.,])(?P<hour>[0-2]?\d)(?::| ?h ?)(?P<minute>[0-5]\d)(?::(?P<second>[0-5]\d))?"
+    rf"{_HALF}(?![\d:])",
     re.IGNORECASE,
 )
+_DOTTED_CLOCK = re.compile(
+    r"(?<!\d)(?<!\d[:.,])(?P<hour>[0-2]?\d)\.(?P<minute>[0-5]\d)(?:\.(?P<second>[0-5]\d))?"
+    rf"{_HALF}(?![\d:.,])",
+    re.IGNORECASE,
+)
+"""``18.04``: an amount of money looks like that too, so it counts only where a time is due."""
 _NUMBERS = re.compile(
-    r"(?<![\d./:,-])(?P<one>\d{1,4})(?P<mark>[./-])(?P<two>\d{1,2})(?P=mark)(?P<three>\d{2,4})(?![\d/-])"
+    r"(?<!\d)(?<!\d[./:,-])(?P<one>\d{1,4})(?P<mark>[./-])(?P<two>\d{1,2})(?P=mark)(?P<three>\d{2,4})(?![\d/-])"
 )
 _MONTHS = {
     name: number
@@ -33,9 +40,9 @@ _MONTHS = {
 }
 _MONTH = "|".join(sorted(_MONTHS, key=len, reverse=True))
 _NAMED = re.compile(
-    rf"(?<![\d:.,])(?:(?P<day>\d{{1,2}})\.? ?(?P<month>{_MONTH})(?![^\W\d_])\.?,?"
-    rf"|(?<![^\W_])(?P<month2>{_MONTH})\.? ?(?P<day2>\d{{1,2}}),?)"
-    rf"(?: ?'?(?P<year>\d{{4}}|\d{{2}}(?![\d:])))",
+    rf"(?<!\d)(?<!\d[:.,])(?:(?P<day>\d{{1,2}})(?:\.|st|nd|rd|th)?[ /-]?(?P<month>{_MONTH})"
+    rf"(?![^\W\d_])\.?,?|(?<![^\W_])(?P<month2>{_MONTH})\.? ?(?P<day2>\d{{1,2}}),?)"
+    rf"(?:[ /-]?'?(?P<year>\d{{4}}|\d{{2}}(?![\d:.h])))?(?![\d])",
     re.IGNORECASE,
 )
 _DIGIT = re.compile(r"\d")
@@ -49,7 +56,7 @@ SKEW = timedelta(minutes=5)
 """A till's clock may be ahead by so much."""
 
 
-def find_time(text: str, *, day_first: bool) -> tuple[Printed | None, str]:
+def find_time(text: str, *, day_first: bool, is_due: bool = False) -> tuple[Printed | None, str]:
     """Find a time, a day or both in a line.
 
     Parameters
@@ -57,6 +64,9 @@ def find_time(text: str, *, day_first: bool) -> tuple[Printed | None, str]:
     text : str
     day_first : bool
         ``03/04`` is the third of April.
+    is_due : bool
+        A time is expected here, so that ``18.04`` is one and no amount of money; beside a whole
+        date it is one anyway.
 
     Returns
     -------
@@ -65,33 +75,54 @@ def find_time(text: str, *, day_first: bool) -> tuple[Printed | None, str]:
     """
     if not _DIGIT.search(text):
         return None, text
-    at, day, spans = None, None, []
-    if (found := _CLOCK.search(text)) and (at := _clock(found)) is not None:
-        spans.append(found.span())
-    day_span = None
-    other_day = None
-    if found := _NUMBERS.search(text):
-        day = _day(found, day_first=day_first)
-        other_day = _day(found, day_first=not day_first)
-        day_span = found.span()
-    if day is None and not _MONTHS.keys().isdisjoint(_LETTERS.findall(text.lower())):
-        for found in _NAMED.finditer(text):
-            if (day := _named_day(found)) is not None:
-                day_span = found.span()
-                break
-    if day is not None and day_span is not None:
+    day, other_day, day_span, is_whole = _find_day(text, day_first=day_first)
+    rest = text if day_span is None else _blanked(text, day_span)
+    at, spans = None, []
+    for pattern in (_CLOCK, _DOTTED_CLOCK) if is_due or day_span else (_CLOCK,):
+        if (found := pattern.search(rest)) and (at := _clock(found)) is not None:
+            spans.append(found.span())
+            break
+    if not is_whole and at is None:
+        # A day and a month alone may be anything: "2 Mar", "May 12".
+        day_span = None
+    if day_span is not None:
         spans.append(day_span)
         # "do" and "so" are weekdays only right before a day.
-        week = [m.span() for m in _WEEKDAY.finditer(text) if 0 <= day_span[0] - m.end() <= 2]
+        week = [m.span() for m in _WEEKDAY.finditer(text) if 0 <= day_span[0] - m.end() <= 1]
         spans += week
+    elif spans:
+        # A weekday right before the time: "Fri 18:04".
+        spans += [m.span() for m in _WEEKDAY.finditer(text) if 0 <= spans[0][0] - m.end() <= 1]
     if not spans:
         return None, text
     said = " ".join(text[a:b].strip() for a, b in sorted(spans))
     rest = text
-    for a, b in spans:
-        rest = rest[:a] + " " * (b - a) + rest[b:]
+    for span in spans:
+        rest = _blanked(rest, span)
     other_day = None if other_day == day else other_day
     return Printed(text=said, day=day, at=at, other_day=other_day), rest
+
+
+def _find_day(
+    text: str, *, day_first: bool
+) -> tuple[date | None, date | None, tuple[int, int] | None, bool]:
+    """Find a day: it, what it is read the other way, where it stands, whether it has its year."""
+    if found := _NUMBERS.search(text):
+        day = _day(found, day_first=day_first)
+        if day is not None:
+            return day, _day(found, day_first=not day_first), found.span(), True
+    if not _MONTHS.keys().isdisjoint(_LETTERS.findall(text.lower())):
+        for found in _NAMED.finditer(text):
+            if found["year"] is None:
+                return None, None, found.span(), False
+            if (day := _named_day(found)) is not None:
+                return day, None, found.span(), True
+    return None, None, None, False
+
+
+def _blanked(text: str, span: tuple[int, int]) -> str:
+    start, end = span
+    return text[:start] + " " * (end - start) + text[end:]
 
 
 def resolve(

@@ -9,31 +9,194 @@ NUMBER = (
     *("ticket", "ticket no", "ticket nr", "ticket number", "order", "order no", "order number"),
     *("check", "chk", "check no", "cheque", "bill", "docket", "receipt", "receipt no", "no", "nr"),
     *("number", "#", "bon", "bon-nr", "bonnr", "bestellung", "beleg", "commande", "comanda"),
-    *("pedido", "bestelling", "ordine", "sale", "invoice", "transaction", "slip"),
+    *("pedido", "bestelling", "ordine", "sale", "invoice", "transaction", "slip", "slip no"),
+    *("chit", "ref", "reference", "tab no", "job", "docket no", "bill no", "invoice no", "seq"),
+    *("bon nr", "bonnummer", "beleg-nr", "beleg nr", "belegnummer", "auftrag", "auftrag nr"),
+    *("bestellnummer", "rechnung", "rechnung nr", "vorgang", "bon n°", "note n°", "folio", "orden"),
+    *(
+        "orden no",
+        "scontrino",
+        "comanda n",
+        "conto",
+        "rekening",
+        "bong",
+        "ordre",
+        "ordrenr",
+        "nota",
+    ),
+    *("ordernr", "bestelnummer", "zamówienie", "objednávka", "účtenka", "tilaus", "talão", "nº"),
 )
 PLACE = (
     *("table", "tbl", "tab", "seat", "bar seat", "bar stool", "stool", "bar", "counter", "booth"),
     *("room", "terrace", "patio", "tisch", "theke", "platz", "tresen", "mesa", "tavolo", "tafel"),
-    *("barra", "bord", "place"),
+    *("barra", "bord", "place", "tbl no", "table no", "table n°", "tisch nr", "comptoir", "zinc"),
+    *("hocker", "barhocker", "platz nr", "banco", "sgabello", "taburete", "silla", "mostrador"),
+    *("kruk", "toog", "disk", "plads", "plass", "balcão", "stolik", "stůl", "pöytä", "perch"),
+    *("chair", "lounge", "garden", "deck", "position", "tab name", "zimmer", "raum", "terrasse"),
+    *("chambre", "habitación", "camera", "kamer", "sofa", "pult", "garten"),
 )
+WHERE = (
+    *("where", "place", "location", "deliver to", "goes to", "wohin", "ort", "lieu", "emplacement"),
+    *("lugar", "ubicación", "dove", "luogo", "plek", "plaats", "sted", "plats", "local", "loc"),
+)
+"""Words before a place that are no part of its name: ``Where: Table 4``."""
 SERVER = (
     *("server", "served by", "waiter", "waitress", "staff", "operator", "user", "employee", "by"),
     *("bedienung", "kellner", "bediener", "serveur", "camarero", "cameriere", "cashier", "clerk"),
-    *("taken by", "ordered by", "host"),
+    *("taken by", "ordered by", "host", "opened by", "rung in by", "entered by", "keyed by"),
+    *("crew", "attendant", "bartender", "barkeeper", "you were served by", "rep", "sold by"),
+    *("es bediente", "es bediente sie", "aufgenommen von", "bedient von", "mitarbeiter"),
+    *("serveuse", "servi par", "pris par", "vendeur", "caissier", "employé", "par"),
+    *("camarera", "atendido por", "le atendió", "mesero", "mesera", "mozo", "garzón", "vendedor"),
+    *("cameriera", "servito da", "operatore", "addetto", "ober", "bediening", "geholpen door"),
+    *("medewerker", "servitör", "servitris", "tjener", "betjent av", "betjent af", "kassör"),
+    *(
+        "ekspedient",
+        "empregado",
+        "atendente",
+        "garçom",
+        "kelner",
+        "kelnerka",
+        "číšník",
+        "tarjoilija",
+    ),
+    *("serv", "srv", "serv by", "svr", "waiter no", "clerk no", "rung by", "sold to you by"),
 )
-TILL = ("till", "till no", "kasse", "terminal", "register", "reg", "pos", "caisse", "caja", "cassa")
-TIME = ("time", "date", "printed", "placed", "ordered", "sent", "at", "zeit", "uhrzeit", "datum")
-OTHER = ("covers", "cover", "guests", "pax", "persons", "people", "page", "course", "gäste")
+TILL = (
+    *("till", "till no", "kasse", "terminal", "register", "reg", "pos", "caisse", "caja", "cassa"),
+    *(
+        "from till",
+        "device",
+        "station",
+        "workstation",
+        "term",
+        "kasse nr",
+        "gerät",
+        "poste",
+        "puesto",
+    ),
+    *("postazione", "kassa", "caixa", "kasa", "pokladna", "point of sale", "kassenplatz"),
+)
+TIME = (
+    *("time", "date", "printed", "placed", "ordered", "sent", "at", "zeit", "uhrzeit", "datum"),
+    *("fired", "in at", "opened", "date/time", "when", "gedruckt", "eingang", "um", "heure"),
+    *("imprimé", "envoyé", "le", "hora", "fecha", "impreso", "enviado", "ora", "data", "stampato"),
+    *("tijd", "geprint", "tid", "kl", "klockan", "dato", "utskrivet", "godz", "čas", "aika"),
+)
+OTHER = (
+    *("covers", "cover", "guests", "pax", "persons", "people", "page", "course", "gäste"),
+    *("party of", "heads", "party", "personen", "gedecke", "couverts", "personnes", "comensales"),
+    *("cubiertos", "personas", "coperti", "persone", "gasten", "gäster", "gjester", "gæster"),
+    *("personer", "pessoas", "osób", "gang", "plat", "items", "no of items", "total items"),
+    *("qty total", "total qty", "pieces", "total drinks", "drinks total", "anzahl", "artikel"),
+    *("positionen", "articles", "artículos", "unidades", "pezzi", "articoli", "aantal", "antal"),
+    *(
+        "antall",
+        "seq no",
+    ),
+)
 """Labels of what nobody at a bar asks for."""
-GUESTS = ("guest", "gast", "seat", "cover", "position", "person")
+GUESTS = (
+    *("guest", "gast", "seat", "cover", "position", "person", "chair", "diner", "platz", "stuhl"),
+    *(
+        "convive",
+        "couvert",
+        "client",
+        "chaise",
+        "comensal",
+        "silla",
+        "cliente",
+        "ospite",
+        "coperto",
+    ),
+    *("stoel", "gäst", "gjest", "gæst", "stol", "lugar", "osoba", "host"),
+)
 """Over the items of one guest, with a number."""
 
-BULLETS = ("-", "*", ">", "•", "·", "»", "~", "|", "+", "--", "->", "=>")
+SMALL = (
+    *("on", "at", "the", "to", "of", "for", "in", "from", "and", "by", "no", "nr", "n°", "nº", "h"),
+    *(
+        "um",
+        "am",
+        "im",
+        "an",
+        "auf",
+        "bei",
+        "von",
+        "für",
+        "uhr",
+        "le",
+        "la",
+        "les",
+        "à",
+        "au",
+        "aux",
+    ),
+    *(
+        "pour",
+        "par",
+        "chez",
+        "de",
+        "du",
+        "des",
+        "en",
+        "el",
+        "los",
+        "para",
+        "por",
+        "a",
+        "il",
+        "alle",
+    ),
+    *("per", "da", "di", "su", "op", "aan", "voor", "van", "om", "te", "till", "på", "för", "av"),
+    *("kl", "ved", "til", "i", "den", "hrs", "hr", "with", "was", "is", "took", "serving", "your"),
+    *WHERE,
+)
+"""Words between facts that say nothing by themselves: ``PRINTED 18:06 ON TILL 1``."""
+
+BULLETS = (
+    *(
+        "-",
+        "*",
+        ">",
+        "•",
+        "·",
+        "»",
+        "~",
+        "|",
+        "+",
+        "--",
+        "->",
+        "=>",
+        "→",
+        "–",
+        ">>",
+        "**",
+        "#",
+        "/",
+    ),
+    *(".", "..", "o", "=", "!", "^", "¬", "›", "◦", "°", "&", "@", ":", "*)", "_"),
+)
+QUANTITY = (
+    *("qty", "quantity", "quant", "no of", "pcs", "pc", "pieces", "ea", "each", "units", "unit"),
+    *("menge", "anz", "anzahl", "stk", "stck", "stück", "st", "qté", "qte", "quantité", "pce"),
+    *("cant", "cantidad", "uds", "ud", "unid", "q.tà", "q.ta", "qta", "quantità", "pz", "pezzi"),
+    *("aantal", "stuks", "antal", "antall", "qtd", "qtde", "un", "szt", "ks", "kpl", "count"),
+)
+"""Words beside a quantity that mean nothing else: ``Qty: 3``, ``3 pcs``."""
 LEAVE_OUT = (
     *("no", "without", "w/o", "hold", "hold the", "leave out", "minus", "skip", "less"),
-    *("ohne", "kein", "keine", "sans", "sin", "senza", "zonder", "uden"),
+    *("ohne", "kein", "keine", "sans", "sin", "senza", "zonder", "uden", "geen", "utan", "uten"),
+    *("pas de", "sem", "bez", "ilman", "omit", "86", "nicht", "niente", "nada de"),
+    *("s/", "o/", "o./", "u/", "z/o", "not", "niet", "ikke", "inte"),
 )
-ADD = ("add", "plus", "+", "extra", "with extra", "with", "and", "mit", "avec", "con", "met")
+ADD = (
+    *("add", "plus", "+", "extra", "with extra", "with", "and", "mit", "avec", "con", "met"),
+    *("ajouter", "ajout", "supplément", "añadir", "agregar", "más", "mas", "aggiungi", "aggiunta"),
+    *("più", "med", "com", "mais", "dazu", "zusätzlich", "toevoegen", "lägg till", "tilsæt", "z"),
+    *("double up", "top with", "splash of", "dash of", "more"),
+    *("c/", "m/", "m./", "w/", "a/"),
+)
 SWAP = (
     *("sub {put_in} for {take_out}", "substitute {put_in} for {take_out}"),
     *("swap {take_out} for {put_in}", "swap {take_out} with {put_in}", "{take_out} -> {put_in}"),
@@ -43,7 +206,14 @@ SWAP = (
     *("{put_in} anstatt {take_out}", "{put_in} for {take_out}", "change {take_out} to {put_in}"),
     *("replace {take_out} with {put_in}", "{put_in} au lieu de {take_out}"),
     *("{put_in} en lugar de {take_out}", "{put_in} invece di {take_out}"),
-    "{put_in} in place of {take_out}",
+    *("{put_in} in place of {take_out}", "{put_in} à la place de {take_out}"),
+    *("{put_in} a la place de {take_out}", "{put_in} en vez de {take_out}"),
+    *("{put_in} al posto di {take_out}", "{put_in} in plaats van {take_out}"),
+    *("{put_in} ipv {take_out}", "{put_in} i.p.v. {take_out}", "{put_in} istället för {take_out}"),
+    *("{put_in} i stedet for {take_out}", "{put_in} em vez de {take_out}"),
+    *("{put_in} anstelle von {take_out}", "{put_in} zamiast {take_out}", "{put_in} not {take_out}"),
+    *("{take_out} => {put_in}", "{take_out} → {put_in}"),
+    *("replace {take_out} by {put_in}", "{put_in}, not {take_out}", "{put_in} i st f {take_out}"),
 )
 WEAK = (
     "+",
@@ -61,20 +231,93 @@ WEAK = (
     "{take_out} to {put_in}",
     "{take_out} > {put_in}",
     "{take_out} -> {put_in}",
+    *("med", "com", "mais", "z", "más", "mas", "più", "more", "nicht", "86", "dazu"),
+    *("{take_out} => {put_in}", "{take_out} → {put_in}", "{put_in} not {take_out}"),
+    *("{put_in}, not {take_out}",),
+    *("c/", "m/", "m./", "w/", "a/", "o/", "o./", "u/", "not", "niet", "ikke", "inte"),
 )
 """Words that are a change only before an ingredient that is known: "with the starters" is none."""
-DOUBLE = ("double", "dbl", "make it double", "make it a double", "doppelt", "doppio", "doble")
-ON_THE_ROCKS = ("rocks", "on the rocks", "on rocks", "over ice", "auf eis", "on ice")
-STRAIGHT_UP = ("up", "straight up", "served up", "straight")
+DOUBLE = (
+    *(
+        "double",
+        "dbl",
+        "make it double",
+        "make it a double",
+        "doppelt",
+        "doppio",
+        "doble",
+        "dubbel",
+    ),
+    *("dobbel", "dobbelt", "dupla", "duplo", "doppel", "podwójny", "dvojitý", "x2 spirit"),
+)
+ROCKS_ABROAD = (
+    *("sur glace", "avec glace", "con hielo", "con ghiaccio", "met ijs", "med is", "mit eis"),
+    *("com gelo", "z lodem", "op ijs", "på is"),
+)
+ON_THE_ROCKS = ("rocks", "on the rocks", "on rocks", "over ice", "auf eis", "on ice", *ROCKS_ABROAD)
+STRAIGHT_UP = (
+    *("up", "straight up", "served up", "straight", "liscio", "liscia", "derecho", "sec", "pur"),
+)
+ICE = (
+    *("ice", "ice cubes", "cubes", "eis", "eiswürfel", "glace", "glaçon", "glaçons", "hielo"),
+    *(
+        "hielos",
+        "ghiaccio",
+        "ijs",
+        "is",
+        "isbiter",
+        "isterninger",
+        "isbitar",
+        "gelo",
+        "lód",
+        "lodu",
+    ),
+    *("lodem", "led", "ledu", "rocks"),
+)
+MORE = frozenset(("extra", "+", "plus", "add", "and", "more", "más", "mas", "più", "mais"))
+"""Words that ask for more of something: extra ice is not what "with ice" says."""
 NO_ICE = (
     *("no ice", "without ice", "hold the ice", "hold ice", "w/o ice", "ohne eis", "kein eis"),
     *("sans glace", "sin hielo", "senza ghiaccio", "zonder ijs", "leave out ice", "minus ice"),
+    *(
+        "geen ijs",
+        "pas de glace",
+        "utan is",
+        "uten is",
+        "uden is",
+        "sem gelo",
+        "bez lodu",
+        "no rocks",
+    ),
 )
-NOTE = ("note", "notes", "msg", "message", "info", "comment", "hinweis", "nota", "remark", "memo")
+NOTE_ABROAD = (
+    *("nb", "n.b."),
+    *("remark", "memo", "remarque", "opmerking", "let op", "obs", "anmerkung", "bemerkung"),
+    *("observación", "observações", "uwaga", "merk", "bemerk", "instructions", "request"),
+)
+NOTE = ("note", "notes", "msg", "message", "info", "comment", "hinweis", "nota", *NOTE_ABROAD)
 ALLERGY = (
     *("allergy", "allergies", "allergic to", "allergic", "allergen", "allergens", "allergy alert"),
     *("allergie", "allergien", "allergisch gegen", "allergia", "alergia", "allergique a"),
-    *("allergy to", "intolerance", "intolerant to"),
+    *("allergy to", "intolerance", "intolerant to", "allergique à", "allergène", "allergènes"),
+    *(
+        "alergias",
+        "alérgico a",
+        "alérgica a",
+        "alérgenos",
+        "allergie",
+        "allergico a",
+        "allergica a",
+    ),
+    *(
+        "allergisch voor",
+        "allergenen",
+        "allergi",
+        "allergier",
+        "allergisk mot",
+        "allergisk over for",
+    ),
+    *("allergen alert", "allergiker", "unverträglichkeit", "uczulenie", "alergie", "allergia"),
 )
 
 VOID = (
@@ -89,11 +332,59 @@ VOID = (
         "annulé",
         "annulation",
     ),
-    *("annule", "anulado", "annullato", "do not make", "deleted", "removed"),
+    *("annule", "anulado", "annullato", "do not make", "deleted", "removed", "stornierung"),
+    *("stornobon", "abgesagt", "annulée", "annullamento", "anulación", "anulada", "cancelado"),
+    *(
+        "geannuleerd",
+        "annulering",
+        "vervallen",
+        "makulerad",
+        "annullert",
+        "annulleret",
+        "anulowano",
+    ),
+    *(
+        "annullata",
+        "annullati",
+        "annullo",
+        "anulada",
+        "anulação",
+        "anulados",
+        "baja",
+        "nulo",
+        "nul",
+    ),
+    *("cancelada", "cancelación", "cancelamento", "cancellato", "cancellata", "eliminado"),
+    *("eliminada", "makulert", "makulering", "makulerat", "annullering", "slettet", "slettes"),
+    *("storniert", "stornato", "stornata", "ungültig", "ogiltig", "ugyldig", "annulés", "retirado"),
+    *("removido", "zrušeno", "storno bon", "doorgehaald", "scrapped", "ongeldig", "geschrapt"),
 )
 REPRINT = (
     *("reprint", "reprinted", "duplicate", "copy", "rpt", "second copy", "nachdruck", "kopie"),
-    *("duplicata", "copia", "printed again", "repeat print", "re-print"),
+    *("duplicata", "copia", "printed again", "repeat print", "re-print", "zweitdruck", "duplikat"),
+    *(
+        "reimpresión",
+        "duplicado",
+        "ristampa",
+        "duplicato",
+        "kopia",
+        "kopi",
+        "herdruk",
+        "afdruk kopie",
+    ),
+    *("réimpression", "wiederholung", "segunda via", "2nd copy"),
+    *(
+        "reimpresion",
+        "reimpressão",
+        "reimpreso",
+        "reimpresa",
+        "ristampato",
+        "ristampata",
+        "duplicaat",
+    ),
+    *("utskrift på nytt", "nyutskrift", "nytryck", "omtryk", "genoptryk", "kopie bon", "kopie-bon"),
+    *("herdrukt", "opnieuw geprint", "2a via", "2ª via", "printed twice", "dublett", "bonkopie"),
+    *("erneut gedruckt", "already printed", "wydruk ponowny", "kopia bonu"),
 )
 CORRECTION = (
     *("correction", "corrected", "changed", "amended", "corr", "korrektur", "geändert", "modified"),
@@ -108,6 +399,16 @@ CORRECTION = (
         "rectification",
         "corrección",
     ),
+    *("correzione", "correctie", "korrektion", "rättelse", "rettelse", "änderung", "modification"),
+    *("modifié", "modificado", "modificato", "modifica", "cambio", "gewijzigd", "wijziging"),
+    *("ändrad", "ændret", "endret", "correção", "alterado", "korekta", "modified order"),
+    *("rettifica", "rettificato", "rettificata", "modificación", "modificada", "modificata"),
+    *("modificação", "alterada", "alteração", "corregido", "corregida", "corretto", "corretta"),
+    *("corrigé", "corrigée", "rectifié", "korrigiert", "korrigerad", "korrigert", "korrigeret"),
+    *("berichtigt", "berichtigung", "endring", "ændring", "ändring", "rettet", "rättad", "ändrat"),
+    *("cambiado", "cambiato", "cambiata", "variazione", "variato", "gecorrigeerd", "aangepast"),
+    *("aanpassing", "zmiana", "oprava", "amend", "revision", "corrigido", "corrigida"),
+    *("rectificación", "rectificado", "änderungsbon"),
 )
 TEST = ("test print", "printer test", "test page", "self test", "testdruck", "print test", "test")
 REPORT = (
@@ -133,7 +434,7 @@ MARK_FILLERS = (
         "bill",
         "check",
     ),
-    *("commande", "bestellung"),
+    *("commande", "bestellung", "pedido", "comanda", "ordine", "bestelling", "ordre", "de", "do"),
     *("do not make", "do not prepare", "already sent", "bon", "item", "items", "the", "a"),
 )
 """What may stand beside a mark on its line."""
@@ -141,11 +442,16 @@ MARK_FILLERS = (
 DRINK_SECTIONS = (
     *("bar", "drinks", "beverages", "cocktails", "wine", "wines", "beer", "beers", "spirits"),
     *("getränke", "boissons", "bebidas", "bevande", "dranken", "the bar", "long drinks", "shots"),
+    *("drink", "wet", "from the bar", "bar items", "dryck", "drikke", "drikkevarer", "napoje"),
+    *("theke", "ausschank", "barra", "comptoir", "liquor", "softs", "soft drinks", "hot drinks"),
+    *("côté bar", "bar side", "minerals", "cellar", "nápoje", "juomat", "ital", "dranken bar"),
 )
 FOOD_SECTIONS = (
     *("food", "kitchen", "starters", "mains", "sides", "desserts", "snacks", "grill", "pass"),
     *("speisen", "küche", "essen", "cuisine", "cocina", "cucina", "keuken", "bar food", "plates"),
-    *("small plates", "dishes"),
+    *("small plates", "dishes", "dry", "from the kitchen", "kitchen items", "eten", "gerechten"),
+    *("kök", "mat", "køkken", "mad", "kjøkken", "comida", "plats", "entrées", "piatti", "kuchnia"),
+    *("cozinha", "pratos", "to eat", "sandwiches", "pizza", "pasta"),
 )
 
 HOUSE = (
@@ -154,7 +460,11 @@ HOUSE = (
     *("cover #", "# cover", "qty item", "qty item price", "item", "item price", "item £", "item $"),
     *("item €", "items #", "# items", "page #", "page # of #", "gäste #", "# gäste", "# persons"),
     *("qty description", "quantity item", "description price", "description", "persons #"),
-    *("thank you", "thanks", "merci", "danke", "gracias", "grazie", "vielen dank"),
+    *("thank you", "thanks", "merci", "danke", "gracias", "grazie", "vielen dank", "bedankt"),
+    *("tack", "takk", "tak", "obrigado", "dziękujemy", "děkujeme", "kiitos", "cheers"),
+    *("end of ticket", "end of order", "end", "ende", "fin", "fine", "einde", "slut", "fin de bon"),
+    *("# items", "total items #", "qty total #", "# pieces", "# articles", "# artikel", "# stuks"),
+    *("# unidades", "# pezzi", "# st", "# stk", "# drinks", "# positionen", "# antal"),
 )
 """Lines that say nothing about a drink; ``#`` for a number. Nothing here may be a drink's name."""
 
@@ -164,7 +474,12 @@ MONEY = (
     *("amount due", "amount", "total due", "round total", "rounding", "deposit", "promo", "comp"),
     *("change", "summe", "gesamt", "zwischensumme", "rabatt", "mwst", "inkl", "bar gegeben", "net"),
     *("tendered", "to pay", "due", "incl", "included", "sum", "staff discount", "loyalty", "offer"),
-    *("remise", "tva", "iva", "totale", "importe", "descuento", "sconto"),
+    *("remise", "tva", "iva", "totale", "importe", "descuento", "sconto", "totaal", "summa", "btw"),
+    *("incl. vat", "incl vat", "inkl. mwst", "total ttc", "dont tva", "total ht", "di cui iva"),
+    *("varav moms", "moms", "mva", "ust", "podatek", "suma", "razem", "celkem", "yhteensä", "alv"),
+    *("gst", "hst", "service incl", "korting", "rabatt", "rabat", "subtotaal", "sous-total"),
+    *("delsumma", "subtotale", "imponibile", "zu zahlen", "à payer", "a pagar", "da pagare"),
+    *("te betalen", "att betala", "at betale", "bezahlt", "payé", "pagado", "pagato", "betaald"),
 )
 PERSON = (
     *("guest", "guest name", "customer", "name", "phone", "tel", "mobile", "email", "e-mail"),
@@ -174,8 +489,15 @@ PERSON = (
 FIELDS = {"number": NUMBER, "place": PLACE, "server": SERVER, "till": TILL, "time": TIME}
 """Labels of the head."""
 
-BAR_TOP = ("bar*", "seat *", "stool *", "counter *", "theke *", "tresen *", "barra *")
-FLOOR = ("table*", "tbl*", "tisch *", "mesa *", "tavolo *", "tafel *", "booth *")
+BAR_TOP = (
+    *("bar*", "seat *", "stool *", "counter *", "theke *", "tresen *", "barra *", "comptoir *"),
+    *("hocker *", "barhocker *", "banco *", "sgabello *", "taburete *", "kruk *", "disk *"),
+    *("toog *", "balcão *", "perch *", "zinc *", "mostrador *"),
+)
+FLOOR = (
+    *("table*", "tbl*", "tisch *", "mesa *", "tavolo *", "tafel *", "booth *", "bord *"),
+    *("stolik *", "stůl *", "pöytä *", "terrace*", "terrasse*", "room *", "zimmer *", "garden*"),
+)
 
 COMMON: dict[str, tuple[str, ...]] = {
     "head.number.labels": NUMBER,
@@ -184,6 +506,9 @@ COMMON: dict[str, tuple[str, ...]] = {
     "head.till.labels": TILL,
     "head.time.labels": TIME,
     "head.other.labels": OTHER,
+    "head.words": SMALL,
+    "head.where": WHERE,
+    "items.quantity_words": QUANTITY,
     "changes.bullets": BULLETS,
     "changes.leave_out": LEAVE_OUT,
     "changes.add": ADD,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from fnmatch import translate
 
@@ -11,7 +12,7 @@ FEWEST_CENTRED = 4
 """Spaces before a line that may have been centred by them."""
 _NEVER = re.compile(r"(?!)")
 _NUMBER = r"(?:#|#?\d[\d.,:/-]*)"
-AFTER_WORD = r"[\s:.=#\-–]*"
+AFTER_WORD = r"[\s:.=#>\])|\-–]*"
 """What may stand between a label or a change word and what it speaks of."""
 
 
@@ -28,6 +29,14 @@ def bare(text: str) -> str:
 def folded(text: str) -> str:
     """Give text as it is compared: bare, and without capitals."""
     return bare(text).casefold()
+
+
+def unaccented(text: str) -> str:
+    """Give text without accents: many tills print capitals without them."""
+    if text.isascii():
+        return text
+    parts = unicodedata.normalize("NFKD", text)
+    return "".join(sign for sign in parts if not unicodedata.combining(sign))
 
 
 def is_centred(text: str, width: int) -> bool:
@@ -85,5 +94,5 @@ def _glob(word: str) -> str:
 def _word(word: str) -> str:
     said = re.escape(word).replace(r"\ ", r"\s+")
     before = r"(?<![^\W_])" if word[0].isalnum() else ""
-    behind = r"(?![^\W\d_])" if word[-1].isalnum() else ""
+    behind = r"(?![^\W\d_]|['’][^\W\d_])" if word[-1].isalnum() else ""
     return before + said + behind

@@ -7,11 +7,21 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from service.errors import BadTicket, Conflict, NotFound, did_you_mean, pointer
-from service.naming import Meant, ingredient_names, names_in, recipe_names
-from service.night.aliases import alias_id, alias_mark, aliases_of, word_of
+from service.naming import (
+    MIXER_KINDS,
+    POURED_KINDS,
+    Meant,
+    Poured,
+    folded,
+    ingredient_names,
+    names_in,
+    recipe_names,
+)
+from service.night.aliases import alias_id, alias_mark, aliases_of, poured_words, word_of
 from service.night.records import LineRecord, MarkKind, TicketRecord
 from service.night.state import Draft
 from service.reading import read_line
+from solver.menu import Menu
 
 from .rounds import open_line, refuse_quantity, said_of, with_line, with_promise
 from .said import Said, names_of
@@ -25,8 +35,8 @@ class Answered:
     ----------
     to : mapping or None
         The whole line as it should have come.
-    means : str
-        Id of what the line's one unknown word stands for.
+    means : str or Poured
+        What the line's one unknown word stands for: an id, or a spirit with its mixer.
     drop : bool
         The line is taken off.
     remember : bool or None
@@ -37,7 +47,7 @@ class Answered:
     """
 
     to: Mapping[str, Any] | None = None
-    means: str = ""
+    means: str | Poured = ""
     drop: bool = False
     remember: bool | None = None
     reason: str = ""
@@ -80,12 +90,25 @@ def _means(draft: Draft, ticket: TicketRecord, old: LineRecord, answered: Answer
             f"expected a line with one word that nobody knows; {old.id} has none ({old.unread}): "
             "send the whole line as to"
         )
-    meant = Meant.RECIPE if old.raw.get("recipe") == old.word else Meant.INGREDIENT
-    name = _name(draft, old, meant, answered.means)
+    is_drink = old.raw.get("recipe") == old.word
+    if isinstance(answered.means, Poured):
+        if not is_drink:
+            raise Conflict(
+                f"expected the name of a drink; “{old.word}” is one of an ingredient: send its id"
+            )
+        meant, means = Meant.POURED, poured_words(answered.means)
+        name = _poured_name(draft.bar.menu, answered.means)
+        raw = {key: value for key, value in old.raw.items() if key != "recipe"}
+        raw |= answered.means.as_line
+    else:
+        meant, means = Meant.RECIPE if is_drink else Meant.INGREDIENT, answered.means
+        name = _name(draft, old, meant, means)
+        raw = _replaced(old.raw, old.word, means)
     remembers = bool(old.printed) if answered.remember is None else answered.remember
     if remembers:
-        draft.put(alias_mark(meant, old.word, answered.means, draft.now))
-    new = _read(draft, old, _replaced(old.raw, old.word, answered.means), old.quantity)
+        _forget_other(draft, meant, old.word)
+        draft.put(alias_mark(meant, old.word, means, draft.now))
+    new = _read(draft, old, raw, old.quantity)
     said = f"remembered: “{old.word}” is {name}; " if remembers else ""
     if new.line is not None:
         drinks = _taken(draft, ticket, new)
@@ -95,6 +118,39 @@ def _means(draft: Draft, ticket: TicketRecord, old: LineRecord, answered: Answer
     # One word of two is known now. What the till sent stays as it came: it is known again by that.
     draft.put(with_line(draft.tickets[ticket.id], replace(new, raw=old.raw)))
     return Said(words=f"{said}the line is still unread: {new.unread}")
+
+
+def _forget_other(draft: Draft, meant: Meant, word: str) -> None:
+    """Take away what the name of a drink meant before, where it was the other sort of drink."""
+    for other in {Meant.RECIPE, Meant.POURED} - {meant} if meant is not Meant.INGREDIENT else ():
+        for mark in list(draft.marks.values()):
+            if mark.kind is MarkKind.ALIAS and mark.key == f"{other.value} {folded(word)}":
+                draft.drop("mark", mark.id)
+
+
+def poured_name(menu: Menu, poured: Poured) -> str | None:
+    """Give the name of a spirit with its mixer; None where one is not on the menu."""
+    spirit, mixer = menu.by_ingredient.get(poured.spirit), menu.by_ingredient.get(poured.mixer)
+    if spirit is None or (mixer is None and poured.mixer):
+        return None
+    names = spirit.name + (f" and {mixer.name}" if mixer else "")
+    return f"{poured.measure} {names}".strip()
+
+
+def _poured_name(menu: Menu, poured: Poured) -> str:
+    """Give such a name; refuse what is not there, or is no spirit or no mixer."""
+    for where, wanted, kinds in (
+        ("spirit", poured.spirit, POURED_KINDS),
+        ("mixer", poured.mixer, MIXER_KINDS),
+    ):
+        ids = set(ingredient_names(menu, kinds).values())
+        if wanted not in ids and (wanted or where == "spirit"):
+            raise BadTicket(
+                f"expected the id of a {where} of the menu; came {wanted!r}"
+                f"{did_you_mean(wanted, ids)}",
+                errors=[{"path": f"/means/{where}", "detail": "not on the menu"}],
+            )
+    return poured_name(menu, poured) or poured.spirit
 
 
 def _name(draft: Draft, old: LineRecord, meant: Meant, wanted: str) -> str:

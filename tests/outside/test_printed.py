@@ -85,7 +85,7 @@ def test_the_tills_differ_and_print_everything_that_tills_print() -> None:
     assert {layout.columns for layout in NAMES.values()} == {32, 42, 48}
     printed = [one for layout in NAMES.values() for one in evening(layout)]
     assert {one.kind for one in printed} == set(Kind)
-    assert {inked.role for one in printed for inked in one.inked} == set(Role)
+    assert {inked.role for one in printed for inked in one.inked} == set(Role) - {Role.AMOUNT}
     ends = {one.data[-4:-1] if one.data[-1] in (0, 1) else one.data[-1:] for one in printed}
     assert len(ends) >= 3
     texts = " ".join(inked.text for one in printed for inked in one.inked)
@@ -179,6 +179,41 @@ def test_a_dish_taken_for_a_drink_is_wrong_only_where_the_menu_knows_it() -> Non
     assert score(truth, with_item(read, place, sort=drink.sort)).wrong_unmarked == 0
     worse = with_item(read, place, sort=drink.sort, name="Windlass", changes=(), note="")
     assert score(truth, worse).wrong_unmarked == 1
+
+
+def test_a_note_about_something_else_excuses_no_change_and_no_allergy() -> None:
+    truth, read = full()
+    for name in ("changes", "allergies"):
+        place = first(read, attrgetter(name))
+        worse = with_item(read, place, **{name: (), "note": "see the paper"})
+        assert score(truth, worse).wrong_unmarked >= 1, name
+
+
+def test_a_change_that_nobody_ordered_is_wrong_also_beside_a_note() -> None:
+    truth, read = full()
+    worse = with_item(
+        read, 0, changes=({"leave_out": "straw"},), note=f"{read.items[0].note}; mind"
+    )
+    assert score(truth, worse).wrong_unmarked == 1
+
+
+def test_marks_on_everything_are_counted_as_asked_for_nothing() -> None:
+    truth, read = full()
+    found = score(truth, read)
+    assert (found.asked, found.for_nothing, found.misrouted) == (0, 0, 0)
+    found = score(truth, replace(read, doubts=("is it so?",)))
+    assert (found.asked, found.for_nothing) == (1, 1)
+
+
+def test_a_round_for_the_floor_that_goes_over_the_bar_is_misrouted() -> None:
+    truth, read = full()
+    assert read.channel is not None
+    assert score(replace(truth, is_floor=not truth.is_floor), read).misrouted == 1
+
+
+def test_a_till_that_nobody_printed_is_wrong() -> None:
+    truth, read = full()
+    assert score(replace(truth, till=""), replace(read, till="7")).wrong_unmarked == 1
 
 
 def test_number_place_and_kind_count() -> None:

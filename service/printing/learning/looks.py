@@ -12,7 +12,7 @@ from functools import partial
 from service.printing import vocabulary as common
 from service.printing.codepages import COMMON, decoded
 from service.printing.events import Text
-from service.printing.items import quantity_in, without_price
+from service.printing.items import digits_in, quantity_in, without_price
 from service.printing.paper import Sheet
 from service.printing.profile import Ends, Items, Paper, QuantityAt
 from service.printing.scanner import Scanner
@@ -25,10 +25,22 @@ from .samples import Known
 WIDTHS = (24, 32, 33, 40, 42, 44, 48, 56, 64)
 """Characters on a line of common printers; common practice."""
 GUESSED = ("utf-8", "cp858", "cp1252", "cp850", "cp437", "iso8859-15", "cp852", "cp1250")
+_NUMERO = re.compile(r"(?<![^\W_])n[°º](?=[\s.:])", re.IGNORECASE)
+USUAL = frozenset("éèêëàâäáåãçñöôóòõøüûùúîïíìæœß")
+"""Letters of many tongues; others are less likely."""
 _SIGNED = re.compile(r"(?P<sign>[^\s\d]{1,3})\s(?P<rest>\d{1,2}(?:\s?[x×*]|\s).*)", re.IGNORECASE)
 _TWO = re.compile(
     r"\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_].*?\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])"
 )
+
+
+_COUNT_BEFORE = re.compile(
+    r"(?P<lead>\D*?)[x×*(\[<]{0,2}\s?\d{1,3}(?P<tail>\D{0,8}?)", re.IGNORECASE
+)
+_COUNT_BEHIND = re.compile(r"(?P<lead>\D*?)\d{1,3}(?P<tail>\D{0,8}?)")
+_WORD = re.compile(r"[^\W\d_]{2,}")
+FEWEST_NAMED = 2
+"""Lines with a drink of the menu from which something is told."""
 
 
 def paper_of(prints: Sequence[RawPrint]) -> tuple[Paper, list[str]]:
@@ -77,18 +89,27 @@ def _with_codec(prints: Sequence[RawPrint], paper: Paper, unsure: list[str]) -> 
 def _likely(raw: bytes, codec: str) -> float:
     """Score a decoding: Latin letters within words are likely, boxes and signs are not."""
     text = decoded(raw, codec)
-    score = 0.0
+    score = 3.0 * len(_NUMERO.findall(text))
     for at, sign in enumerate(text):
         if sign.isascii():
             continue
         name = unicodedata.name(sign, "")
         around = text[max(0, at - 1) : at] + text[at + 1 : at + 2]
         if sign.isalpha() and name.startswith("LATIN"):
+            if any(one.isdigit() for one in around):
+                score -= 1.0
+                continue
             near = any(one.isalpha() for one in around)
+            if not near and around.strip() == "":
+                score -= 1.0  # A letter by itself is rather a sign of another page.
+                continue
+            near += sign.lower() in USUAL
             same_case = all(one.isupper() == sign.isupper() for one in around if one.isalpha())
             score += 1.0 + near + 0.5 * same_case
         elif sign in "£€":
-            score += 1.0
+            score += 2.0
+        elif sign in "»«·•–×°º":
+            score += 0.5
         else:
             score -= 2.0
     return score
@@ -113,21 +134,73 @@ def width_of(sheets: Sequence[Sheet], unsure: list[str]) -> int:
 
 def items_of(sheets: Sequence[Sheet], known: Known, unsure: list[str]) -> Items:
     """Propose how items look."""
+    told = _by_names(sheets, known)
     counts: Counter[QuantityAt] = Counter()
     for sheet in sheets:
         for line in sheet.inked:
             for where, name in _items_in(line.text):
                 counts[where] += 3 if known.is_drink(name) else 1
+    if told is not None:
+        _say_words(told, unsure)
+        counts = Counter({told.quantity: 1} if told.quantity is not QuantityAt.NOWHERE else ())
     if not counts:
         unsure.append("no line has a quantity; a line is taken for one drink")
         return Items(quantity=QuantityAt.NOWHERE, bare_is_one=True)
     # Before is what most tills do: it wins where both are as often.
     quantity = max(counts, key=lambda where: (counts[where], where is QuantityAt.BEFORE))
-    items = Items(quantity=quantity)
+    items = replace(told or Items(), quantity=quantity)
     if quantity is QuantityAt.BEFORE:
         items = _signs(sheets, known, items, unsure)
     items = replace(items, indent=_indent(sheets, items))
     return _columns(sheets, items)
+
+
+def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
+    """Tell by the lines with a drink of the menu where the quantity stands and what is beside it.
+
+    None where there are too few of them.
+    """
+    before: list[tuple[str, str]] = []
+    behind: list[tuple[str, str]] = []
+    bare = 0
+    for sheet in sheets:
+        for line in sheet.inked:
+            text = without_price(line.text)[0].strip()
+            if (span := known.find(text)) is None:
+                continue
+            lead, rest = text[: span[0]], text[span[1] :]
+            if found := _COUNT_BEFORE.fullmatch(lead):
+                before.append((found["lead"], found["tail"]))
+            elif found := _COUNT_BEHIND.fullmatch(rest):
+                behind.append((found["lead"], found["tail"]))
+            elif not any(map(str.isdigit, lead + rest)):
+                bare += 1
+    num = len(before) + len(behind) + bare
+    if num < FEWEST_NAMED:
+        return None
+    if bare > len(before) + len(behind):
+        return Items(quantity=QuantityAt.NOWHERE, bare_is_one=True)
+    rows = before if len(before) >= len(behind) else behind
+    words = {squeezed(word) for row in rows for part in row for word in _WORD.findall(part)}
+    words -= {"x", "X"}
+    words = {word for word in words if sum(word in " ".join(row) for row in rows) * 2 > len(rows)}
+    bullets: tuple[str, ...] = ()
+    if rows is before:
+        signs = Counter(row[0].strip() for row in rows)
+        sign, count = signs.most_common(1)[0]
+        if sign and not any(map(str.isalnum, sign)) and count * 2 > len(rows) and sign not in "[(<":
+            bullets = (sign,)
+    quantity = QuantityAt.BEFORE if rows is before else QuantityAt.AFTER
+    return Items(
+        quantity=quantity,
+        bullets=bullets,
+        quantity_words=tuple(sorted(word.casefold() for word in words)),
+    )
+
+
+def _say_words(items: Items, unsure: list[str]) -> None:
+    unsure += [f"'{sign}' before every item is taken to mean nothing" for sign in items.bullets]
+    unsure += [f"'{word}' beside a quantity is passed over" for word in items.quantity_words]
 
 
 def _items_in(text: str) -> list[tuple[QuantityAt, str]]:
@@ -142,9 +215,7 @@ def _items_in(text: str) -> list[tuple[QuantityAt, str]]:
 
 
 def _is_name(match: re.Match[str]) -> bool:
-    parts = match.groupdict()
-    quantity = parts.get("other") or parts["quantity"]
-    return len(quantity) <= 2 and parts["name"].lstrip("'\"“")[:1].isalpha()
+    return len(digits_in(match)) <= 2 and match["name"].lstrip("'\"“")[:1].isalpha()
 
 
 def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str]) -> Items:
@@ -152,7 +223,8 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
     names: dict[str, list[str]] = {}
     for sheet in sheets:
         for line in sheet.inked:
-            match = _SIGNED.fullmatch(without_price(line.text)[0].strip())
+            is_timed = find_time(line.text, day_first=True)[0] is not None
+            match = _SIGNED.fullmatch("" if is_timed else without_price(line.text)[0].strip())
             item = quantity_in(match["rest"], QuantityAt.BEFORE) if match else None
             if match and item and _may_be_sign(match["sign"]):
                 names.setdefault(match["sign"], []).append(item["name"])
@@ -168,7 +240,7 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
 
 def _may_be_sign(text: str) -> bool:
     """Whether a word before a quantity may say what is ordered: no label, no bullet."""
-    labels = {word for words in common.FIELDS.values() for word in words}
+    labels = {word for words in common.FIELDS.values() for word in words} | {*common.QUANTITY}
     return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:"))
 
 

@@ -4,18 +4,14 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from service.printing import vocabulary as common
-from service.printing.heads import read_head
-from service.printing.lexicon import lexicon_of
-from service.printing.patterns import whole
-from service.printing.prints import Item, Print, PrintedLine, Role
-from service.printing.profile import Place, Profile, template_pattern
+from service.printing.prints import Item, Print, Role
+from service.printing.profile import Place, Profile
 from service.printing.times import day_order, find_time
 from service.printing.words import bare, folded, is_centred, squeezed
-from solver.errors import BadValue
 
 from .samples import Known
 
@@ -26,81 +22,6 @@ _GAPS = re.compile(r"(\s{2,}|\s[/|·•–-]\s)")
 _LABELLED = re.compile(r"(?P<label>[^\W\d_][^\d]{0,14}?)[\s:#.]*(?:n[°ºo]\.?\s*)?\d[\w/-]{0,9}")
 _HALF = re.compile(r"\d ?[ap]m\b", re.IGNORECASE)
 _DIGITS = re.compile(r"\d+")
-
-
-def head_lines(profile: Profile, prints: Sequence[Print], unsure: list[str]) -> Profile:
-    """Propose whole lines of the head for what has no label."""
-    missing = _missing(prints)
-    lines: list[str] = []
-    for read in prints:
-        for line in read.lines:
-            if any(_reads(template, line.text) for template in lines):
-                continue
-            # Each fact stands once on a ticket.
-            left = {name for name in missing if not any(f"{{{name}}}" in one for one in lines)}
-            if line.role is Role.HEAD and _has_leftover(profile, line.text):
-                template = _template(profile, line.text, left)
-            elif line.role is Role.UNREAD and "number" in left and bare(line.text).isdecimal():
-                template = "{number}"
-            else:
-                continue
-            if template and _reads(template, line.text):
-                lines.append(template)
-    for template in lines:
-        parts = [part for part in re.findall(r"\{(\w+)\}", template) if part != "any"]
-        has = "has" if len(parts) == 1 else "have"
-        unsure.append(
-            f"a line of the head is read as '{template}': {', '.join(parts)} {has} no label"
-        )
-    return replace(profile, head=replace(profile.head, lines=tuple(lines)))
-
-
-def labels_of(profile: Profile, prints: Sequence[Print], unsure: list[str]) -> Profile:
-    """Find labels that no common word is: a word and a number, in the head.
-
-    Where a ticket shows no number or no place otherwise, that is what it is; else nobody asks.
-    """
-    found: dict[str, list[Print]] = {}
-    for read in prints:
-        labels = (match["label"].casefold().strip() for match in _left_of(profile, read))
-        for label in dict.fromkeys(labels):
-            found.setdefault(label, []).append(read)
-    told: dict[str, list[str]] = {"number": [], "place": [], "other": []}
-    # The first on paper that is on every sample is the number, the next the place, once a ticket.
-    placed: set[int] = set()
-    for label, where in found.items():
-        is_on_all = len(where) == len(prints)
-        if is_on_all and not told["number"] and not any(read.number for read in where):
-            told["number"].append(label)
-        elif not any(read.place or id(read) in placed for read in where):
-            told["place"].append(label)
-            placed |= set(map(id, where))
-        elif is_on_all:
-            told["other"].append(label)
-    for name, words in (("number", "number"), ("place", "place"), ("other", "")):
-        said = f"is taken for the {words}" if words else "is passed over"
-        unsure += [f"what stands behind '{label}' in the head {said}" for label in told[name]]
-    number, place, other = (Place(labels=tuple(told[name])) for name in told)
-    head = replace(profile.head, number=number, place=place, other=other)
-    return replace(profile, head=head)
-
-
-def _left_of(profile: Profile, read: Print) -> Iterator[re.Match[str]]:
-    """Give words with a number in the head of a print that were not understood."""
-    for line in read.lines:
-        head = read_head(lexicon_of(profile), line.text)
-        if line.role is Role.HEAD and head is not None:
-            parts = head.leftover.split(" / ")
-        elif line.role is Role.UNREAD and line in _before_items(read):
-            parts = _GAPS.split(line.text.strip())[::2]
-        else:
-            continue
-        yield from filter(None, map(_LABELLED.fullmatch, parts))
-
-
-def _before_items(read: Print) -> Sequence[PrintedLine]:
-    first = min((item.rows[0] for item in read.items), default=len(read.lines))
-    return read.lines[:first]
 
 
 def day_first_of(profile: Profile, texts: Sequence[str], unsure: list[str]) -> Profile:
@@ -115,87 +36,6 @@ def day_first_of(profile: Profile, texts: Sequence[str], unsure: list[str]) -> P
     if told is None or told == profile.head.day_first:
         return profile
     return replace(profile, head=replace(profile.head, day_first=told))
-
-
-def _reads(template: str, text: str) -> bool:
-    """Whether a template is one that may be written down, and fits the line it was made from."""
-    try:
-        return whole(template_pattern(template), text) is not None
-    except BadValue:
-        return False
-
-
-def _missing(prints: Sequence[Print]) -> set[str]:
-    """Give the fields that no label brings on most of the samples."""
-    half = len(prints) / 2
-    return {
-        name
-        for name in ("number", "place", "server")
-        if sum(bool(getattr(read, name)) for read in prints) <= half
-    }
-
-
-def _has_leftover(profile: Profile, text: str) -> bool:
-    head = read_head(lexicon_of(profile), text)
-    return head is not None and bool(head.leftover)
-
-
-def _template(profile: Profile, text: str, missing: set[str]) -> str:
-    """Write a line with its parts named, as far as their looks tell; empty where they do not."""
-    lexicon = lexicon_of(profile)
-    said = []
-    left = set(missing)
-    for index, part in enumerate(_GAPS.split(text.strip())):
-        if index % 2 == 1:
-            said.append(squeezed(part) if part.strip() else " ")
-            continue
-        printed, rest = find_time(part, day_first=profile.head.day_first)
-        if printed is None and (head := read_head(lexicon, part)) and not head.leftover:
-            said.append(_labelled(part, head.facts))
-            continue
-        words = squeezed(rest[: _first_gap(part, rest)]).split()
-        words_behind = squeezed(rest[_first_gap(part, rest) :]).split()
-        before = _named(words, left)
-        behind = _named(words_behind, left)
-        if before is None or behind is None:
-            return ""
-        said.append(" ".join([*before, *(["{time}"] if printed else []), *behind]))
-    return re.sub(r"\{time\}(?: \{time\})+", "{time}", squeezed(" ".join(said)))
-
-
-def _first_gap(part: str, rest: str) -> int:
-    """Give where the time that was blanked out of a part begins."""
-    return next((at for at, sign in enumerate(part) if sign != rest[at]), len(part))
-
-
-def _labelled(part: str, facts: dict[str, str]) -> str:
-    (name, value), *more = facts.items()
-    if more:
-        return "{any}"
-    if name == "place":
-        return "{place}"
-    return part.strip().replace(value, "{" + name + "}", 1)
-
-
-def _named(words: list[str], left: set[str]) -> list[str] | None:
-    """Name words by their looks: digits number, letters with digits place, letters server."""
-    found: list[str] = []
-    letters = [word for word in words if not any(map(str.isdigit, word))]
-    for word in words:
-        has_digits, has_letters = any(map(str.isdigit, word)), any(map(str.isalpha, word))
-        if has_digits and has_letters and "place" in left:
-            name = "place"
-        elif has_digits and not has_letters and "number" in left:
-            name = "number"
-        elif not has_digits and "server" in left:
-            name = "server"
-        elif not has_digits and found and found[-1] == "{server}" and len(letters) > 1:
-            continue  # A server of two names.
-        else:
-            return None
-        left.discard(name)
-        found.append("{" + name + "}")
-    return found
 
 
 def seats_of(profile: Profile, texts: Sequence[Sequence[str]]) -> Profile:
@@ -252,7 +92,7 @@ def house_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: li
         told.append(key if len(texts) > 1 else texts.pop())
         if texts:
             unsure.append(f"'{rows[0][key]}' is passed over: it says nothing of a drink")
-    return replace(profile, house=tuple(told))
+    return replace(profile, house=(*profile.house, *told))
 
 
 def _skeletons(read: Print, known: Known) -> dict[str, str]:
@@ -300,9 +140,13 @@ def sections_of(
         for line in read.lines:
             text = folded(line.text)
             may_be = line.role is Role.UNREAD or (
-                line.role is Role.NOTE and is_centred(line.text, profile.paper.width)
+                line.role is Role.NOTE
+                and (is_centred(line.text, profile.paper.width) or line.text[:1] in "[(-=*<")
             )
-            if may_be and not any(map(str.isdigit, text)):
+            is_framed = (
+                line.role is Role.ITEM and _is_framed(line.text) and not known.is_drink(text)
+            )
+            if (may_be or is_framed) and not any(map(str.isdigit, text)):
                 heading = text
             elif line.role is Role.ITEM and heading:
                 name = read.items[line.items[0]].name
@@ -313,16 +157,28 @@ def sections_of(
         seen.update(headings)
     drinks: list[str] = []
     food: list[str] = []
+    has_sections = all(
+        any(line.role is Role.SECTION or seen[folded(line.text)] > 1 for line in read.lines)
+        for read in prints
+    )
     for heading, found in sorted(under.items()):
         share = sum(found) / len(found)
         # A heading is on several prints, with one sort below.
-        is_heading = seen[heading] > 1 and (share >= MOSTLY or share <= 1 - MOSTLY)
+        is_sure = share >= MOSTLY or share <= 1 - MOSTLY
+        # Dishes may be on one sample alone, under a heading as drinks have one on all.
+        is_heading = is_sure and (seen[heading] > 1 or (share == 0 and has_sections))
         if not known.drinks or not is_heading or _is_in_head(prints, heading):
             continue
         (drinks if share >= MOSTLY else food).append(heading)
         unsure.append(f"under '{heading}' stand {'drinks' if share >= MOSTLY else 'food'}")
     told = replace(profile.sections, drinks=tuple(drinks), food=tuple(food))
     return replace(profile, sections=told)
+
+
+def _is_framed(text: str) -> bool:
+    """Whether signs stand on both sides of a line: ``- From the stove -``."""
+    plain = text.strip()
+    return len(plain) > 2 and not plain[0].isalnum() and not plain[-1].isalnum()
 
 
 def _is_in_head(prints: Iterable[Print], heading: str) -> bool:

@@ -8,18 +8,17 @@ from dataclasses import dataclass, replace
 import yaml
 
 from service.printing.prints import Print
-from service.printing.profile import PROFILE, Changes, Profile
+from service.printing.profile import MOST_WORDS, PROFILE, Changes, Profile
 from service.printing.reading import read_print
 from solver.errors import BadValue
 from solver.menu import Menu
 
+from .heads import constants_of, head_lines, labels_of, words_of
 from .looks import items_of, paper_of, width_of
 from .parts import (
     day_first_of,
     food_of,
-    head_lines,
     house_of,
-    labels_of,
     seats_of,
     sections_of,
     wraps_of,
@@ -84,6 +83,9 @@ def learn(files: Sequence[bytes], *, name: str, menu: Menu | None = None) -> Pro
     # Known from the first look on: "extra" is a change before an ingredient and a note elsewhere.
     changes = Changes(ingredients=tuple(sorted(known.ingredients.values())))
     items = items_of(sheets, known, unsure)
+    names = sorted({recipe.name for recipe in known.drinks.values() if recipe is not None})
+    if len(names) <= MOST_WORDS:
+        items = replace(items, drinks=tuple(names))
     profile = Profile(name=name, paper=paper, items=items, changes=changes)
     profile = seats_of(profile, [[line.text for line in sheet.inked] for sheet in sheets])
 
@@ -99,11 +101,15 @@ def learn(files: Sequence[bytes], *, name: str, menu: Menu | None = None) -> Pro
     profile = changes_of(profile, read(profile), known, unsure)
     texts = [line.text for sheet in sheets for line in sheet.inked]
     profile = day_first_of(profile, texts, unsure)
-    profile = labels_of(profile, read(profile), unsure)
-    profile = head_lines(profile, read(profile), unsure)
+    profile = constants_of(profile, read(profile), known, unsure)
+    profile = labels_of(profile, read(profile), known, unsure)
+    profile = words_of(profile, read(profile), known)
+    profile = head_lines(profile, read(profile), known, unsure)
     profile = sections_of(profile, read(profile), known, unsure)
     profile = house_of(profile, read(profile), known, unsure)
     profile = food_of(profile, read(profile), known, unsure)
+    # A till numbers its tickets and says where they go: what hides from these samples is asked for.
+    profile = replace(profile, head=replace(profile.head, expects=("number", "place")))
     prints = read(profile)
     if menu is None:
         unsure.append("no menu was given (--bar): what is a drink and what is food is not known")
@@ -127,7 +133,8 @@ def _lacking(prints: Sequence[Print]) -> list[str]:
     for field, words in names.items():
         num_with = sum(bool(getattr(read, field)) for read in prints)
         if num_with == 0:
-            said.append(f"no sample shows {words}")
+            hint = "name its label under head, or take it out of head, expects, if no ticket has it"
+            said.append(f"no sample shows {words}" + (f": {hint}" if field != "server" else ""))
         elif num_with < len(prints):
             said.append(f"only {num_with} of {len(prints)} samples show {words}")
     if not any(read.printed and read.printed.at for read in prints):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -10,7 +12,7 @@ from service.naming import MIXER_KINDS, NEAR
 from service.printing.paper import Sheet, read_paper
 from service.printing.profile import Ends, Paper
 from service.printing.splitting import End, RawPrint, Splitter
-from service.printing.words import folded
+from service.printing.words import any_of, folded
 from solver.menu import Kind, Menu, Recipe
 
 FEWEST = 3
@@ -30,12 +32,27 @@ class Known:
         Names of ingredients to their ids.
     mixers : frozenset of str
         Names of what goes with a spirit.
+    named : re.Pattern
+        Names of recipes within a line, as `flat` gives it.
     """
 
     drinks: dict[str, Recipe | None] = field(default_factory=dict)
     ingredients: dict[str, str] = field(default_factory=dict)
     ids: dict[str, str] = field(default_factory=dict)
     mixers: frozenset[str] = frozenset()
+    named: re.Pattern[str] = field(default=re.compile(r"(?!)"))
+
+    def find(self, text: str) -> tuple[int, int] | None:
+        """Find the name of a recipe in a line: where it begins and ends."""
+        found = self.named.search(flat(text))
+        return None if found is None else found.span()
+
+    def holds_drink(self, text: str) -> bool:
+        """Whether a recipe or a spirit is named in a line."""
+        word = folded(text)
+        return self.find(text) is not None or any(
+            spirit in word for spirit, recipe in self.drinks.items() if recipe is None
+        )
 
     def is_drink(self, name: str) -> bool:
         """Whether a name on paper is on the menu, or holds a spirit of it."""
@@ -65,6 +82,15 @@ class Known:
         return folded(self.ids.get(ingredient, ingredient)) in {folded(part) for part in parts}
 
 
+FEWEST_LETTERS = 4
+"""Of a name that is looked for within a line."""
+
+
+def flat(text: str) -> str:
+    """Give a text small and without accents, as long as before."""
+    return "".join(unicodedata.normalize("NFKD", sign)[0].lower()[:1] or sign for sign in text)
+
+
 def known_of(menu: Menu | None) -> Known:
     """Read a menu's words; none without a menu."""
     if menu is None:
@@ -79,7 +105,9 @@ def known_of(menu: Menu | None) -> Known:
     names |= {folded(recipe.rim): recipe.rim for recipe in menu.recipes if recipe.rim}
     ids = {folded(row.name): row.id for row in menu.ingredients}
     mixers = frozenset(folded(r.name) for r in menu.ingredients if r.kind in MIXER_KINDS)
-    return Known(drinks=drinks, ingredients=names, ids=ids, mixers=mixers)
+    words = [flat(word) for word, recipe in drinks.items() if recipe is not None]
+    named = any_of(word for word in words if len(word) >= FEWEST_LETTERS)
+    return Known(drinks=drinks, ingredients=names, ids=ids, mixers=mixers, named=named)
 
 
 ANY_END = Paper(ends=(Ends.CUT, Ends.FEED, Ends.QUIET))

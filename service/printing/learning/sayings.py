@@ -15,6 +15,13 @@ from solver.menu import Recipe
 from .samples import Known
 
 
+FEWEST_TAKEN_OUT = 3
+"""Changes with one word, all of what is in the drink anyway, that show that it is left out.
+
+A minus shows it at once.
+"""
+
+
 def changes_of(
     profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
 ) -> Profile:
@@ -29,13 +36,23 @@ def changes_of(
         elif prefix := _prefix(text, known):
             name = folded(text)[-len(prefix[1]) :]
             # More of what is in the drink anyway is still added.
-            has = recipe is not None and known.holds(recipe, name) and prefix[0][0] != "+"
+            is_plus = prefix[0][0] == "+" and "-" not in prefix[0]
+            has = recipe is not None and known.holds(recipe, name) and not is_plus
             words[prefix[0]]["leave_out" if has else "add"] += 1
         elif text[:1] in "+-" and not known.ingredients:
             unnamed[text[:1]] += 1
     leave_out: list[str] = []
     add: list[str] = []
     for word, found in sorted(words.items()):
+        # What is not in the drink can only come in; what is in it may go, or come in once more.
+        fewest = 1 if word[-1] in "-–−" else FEWEST_TAKEN_OUT
+        if not found["add"] and found["leave_out"] < fewest:
+            said = "taken out or added"
+            unsure.append(
+                f"'{word}' before an ingredient: is it {said}? Until changes, leave_out or add, says "
+                "so, it is a note that somebody has to read"
+            )
+            continue
         what = max(found, key=lambda one: (found[one], one))
         (leave_out if what == "leave_out" else add).append(word)
         said = "left out" if what == "leave_out" else "added"

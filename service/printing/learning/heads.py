@@ -1,0 +1,523 @@
+"""The head's labels, words and unlabelled lines: what stays on all samples, what changes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import time
+
+from service.printing.heads import is_label, read_head, with_time_found
+from service.printing.items import without_price
+from service.printing.lexicon import FIELDS, Lexicon, lexicon_of
+from service.printing.patterns import whole
+from service.printing.prints import Print, PrintedLine, Role
+from service.printing.profile import Place, Profile, template_pattern
+from service.printing.times import find_time
+from service.printing.words import DECORATION, bare, folded, squeezed
+from solver.errors import BadValue
+
+from .samples import Known
+
+_GAP = re.compile(r"\s{2,}")
+_BAR = re.compile(r"\s[/|·•]\s|[,;|]\s")
+_PARTING = re.compile(r"(\s{2,}|\s[/|·•–-]\s|[,;|]\s|\s/|/\s)")
+_SIGNED = re.compile(
+    r"(?P<label>[^\d:=#>]{1,24}?)\s*(?:\.*\s*[:=#>|]+|\.{2,}|\s[-–])\s*(?P<value>\S.*)"
+)
+_BRACKETS = re.compile(r"[(\[<{*\"']*(?P<word>.*?)[)\]>}*\"']*")
+MOST_LABEL_WORDS = 3
+LONGEST_LABEL = 24
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zone:
+    """The lines of a sample above its drinks and below them."""
+
+    read: Print
+    above: tuple[PrintedLine, ...]
+    below: tuple[PrintedLine, ...]
+
+    @property
+    def lines(self) -> tuple[PrintedLine, ...]:
+        """All of them."""
+        return (*self.above, *self.below)
+
+
+def zones_of(prints: Sequence[Print], known: Known) -> list[Zone]:
+    """Give each sample's lines that may be of its head or foot."""
+    found = []
+    for read in prints:
+        rows = [item.rows[0] for item in read.items]
+        if known.drinks:
+            lines = enumerate(read.lines)
+            rows = [row for row, line in lines if known.holds_drink(line.text)]
+        first, last = min(rows, default=len(read.lines)), max(rows, default=len(read.lines))
+        above = tuple(line for line in read.lines[:first] if _may_be(line))
+        below = tuple(
+            line
+            for line in read.lines[last + 1 :]
+            if _may_be(line) and not line.text.startswith(" ")
+        )
+        found.append(Zone(read=read, above=above, below=below))
+    return found
+
+
+def _may_be(line: PrintedLine) -> bool:
+    roles = (Role.HEAD, Role.UNREAD, Role.NOTE, Role.ITEM)
+    is_unpriced = line.role is Role.MONEY and not without_price(line.text)[1]
+    return (line.role in roles or is_unpriced) and any(map(str.isalnum, line.text))
+
+
+# ---- Labels -----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Split:
+    """A label and what stood behind it, on one sample."""
+
+    label: str
+    value: str
+    sample: int
+    at: int
+    """Which of its lines."""
+    is_signed: bool
+    """A colon or the like stands between them."""
+    is_line: bool = False
+    """The two are all of their line."""
+    is_item: bool = False
+    """It was read as something ordered: ``Heads: 5``."""
+
+
+def labels_of(
+    profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
+) -> Profile:
+    """Find labels that no common word is: what stays before what changes, in the head or foot.
+
+    Where a ticket shows no number, place or server otherwise, that is what it is; else nobody asks.
+    """
+    zones = zones_of(prints, known)
+    splits = _chosen([one for n, zone in enumerate(zones) for one in _splits(profile, zone, n, known)])
+    names = ("number", "place", "where", "server", "other", "words")
+    told: dict[str, list[str]] = {name: [] for name in names}
+    lacks = {
+        "number": {n for n, read in enumerate(prints) if not read.number},
+        "place": {n for n, read in enumerate(prints) if not read.place},
+        "server": {n for n, read in enumerate(prints) if not read.server},
+    }
+    times = [read.printed.at if read.printed else None for read in prints]
+    rows = sorted(splits.items(), key=lambda row: not _rises(row[1], times))
+    for label, found in rows:
+        where = {one.sample for one in found}
+        kind = _kind(profile, found)
+        name = ""
+        if kind == "fact":
+            name = "words"
+        elif kind == "name" and where <= lacks["server"]:
+            name = "server"
+        elif kind == "figures" and where == lacks["number"] and len(where) == len(prints):
+            name = "number"
+        elif kind in ("figures", "place") and where <= lacks["place"]:
+            # Before figures alone the label is the place's own word: "Tisch 4", but "For: Rail 4".
+            name = "place" if kind == "figures" else "where"
+        elif kind in ("figures", "name", "place") and len(where) > 1:
+            name = "other"
+        is_item = any(one.is_item for one in found) and len(where) < len(prints)
+        if not name or is_item or known.is_near(label):
+            continue
+        told[name].append(label)
+        fact = "place" if name == "where" else name
+        if fact in lacks:
+            lacks[fact] -= where
+    for name, labels in told.items():
+        said = {
+            "other": "is passed over",
+            "words": "is what its own words say",
+            "where": "is taken for the place",
+        }
+        for label in labels:
+            words = said.get(name, f"is taken for the {name}")
+            unsure.append(f"what stands behind '{label}' in the head {words}")
+    head = profile.head
+    added = {
+        name: Place(labels=(*getattr(head, name).labels, *told[name]))
+        for name in ("number", "place", "server", "other")
+        if told[name]
+    }
+    head = replace(
+        head,
+        **added,  # type: ignore[arg-type]
+        words=(*head.words, *told["words"]),
+        where=(*head.where, *told["where"]),
+    )
+    return replace(profile, head=head)
+
+
+def _splits(profile: Profile, zone: Zone, sample: int, known: Known) -> Iterator[_Split]:
+    """Give every way to part what was not understood into a label and a value."""
+    lexicon = lexicon_of(profile)
+    for at, line in enumerate(zone.lines):
+        for piece in _unknown(lexicon, line):
+            if signed := _SIGNED.fullmatch(piece):
+                yield _Split(
+                    label=_label(signed["label"]),
+                    value=signed["value"],
+                    sample=sample,
+                    at=at,
+                    is_signed=True,
+                    is_item=line.role is Role.ITEM,
+                )
+            is_heading = _heads_items(zone, line, known) and not _has_digit(piece)
+            if not signed and (is_heading or (line.role is Role.ITEM and line in zone.below)):
+                continue
+            words = piece.split()
+            for count in range(1, min(len(words), MOST_LABEL_WORDS + 1)):
+                label = _label(" ".join(words[:count]))
+                if any(map(str.isdigit, label)):
+                    break
+                yield _Split(
+                    label=label,
+                    is_line=piece == squeezed(line.text) and line in zone.above,
+                    value=" ".join(words[count:]),
+                    sample=sample,
+                    at=at,
+                    is_signed=False,
+                )
+
+
+def _label(text: str) -> str:
+    return bare(text).casefold()
+
+
+def _unknown(lexicon: Lexicon, line: PrintedLine) -> list[str]:
+    """Give the parts of a line of which nobody knows what they are."""
+    head = read_head(lexicon, line.text)
+    if head is None:
+        parts = _GAP.split(line.text.strip())
+        # What stands behind a label's colon may stand far behind it.
+        joined: list[str] = []
+        for part in parts:
+            if joined and joined[-1][-1:] in ":=.>":
+                joined[-1] += " " + part
+            else:
+                joined.append(part)
+        pieces = (one for part in joined for one in _BAR.split(part))
+        return [squeezed(piece) for piece in pieces if piece.strip()]
+    return [part for part in head.leftover.split(" / ") if part]
+
+
+def _chosen(splits: Sequence[_Split]) -> dict[str, list[_Split]]:
+    """Give for each label its values; of several ways the one that most samples share."""
+    by_label: dict[str, list[_Split]] = {}
+    for one in splits:
+        if one.label and len(one.label) <= LONGEST_LABEL and any(map(str.isalpha, one.label)):
+            by_label.setdefault(one.label, []).append(one)
+    kept: dict[str, list[_Split]] = {}
+    taken: set[tuple[int, int, str]] = set()
+    order = sorted(
+        by_label.items(),
+        key=lambda row: (-len({s.sample for s in row[1]}), not row[1][0].is_signed, -len(row[0])),
+    )
+    for label, found in order:
+        left = [one for one in found if _end(one) not in taken]
+        num_samples = len({one.sample for one in left})
+        is_shown = num_samples > 1 and len({folded(one.value) for one in left}) > 1
+        # "Salon 3" alone on a line of one sample, where others have "Bar 1".
+        is_shown |= all(one.is_line and one.value.isdecimal() for one in left)
+        if left and (is_shown or any(one.is_signed for one in left)):
+            kept[label] = left
+            taken |= set(map(_end, left))
+    return kept
+
+
+def _end(one: _Split) -> tuple[int, int, str]:
+    """Give where the last word stands: two ways to part one text end with the same."""
+    return one.sample, one.at, folded(one.value.split()[-1]) if one.value.split() else ""
+
+
+def _kind(profile: Profile, found: Sequence[_Split]) -> str:
+    """Tell what the values behind a label look like."""
+    lexicon = lexicon_of(profile)
+    values = [one.value.strip(DECORATION) for one in found]
+    heads = [read_head(lexicon, value) for value in values]
+    if all(head is not None and not head.leftover for head in heads):
+        return "fact"
+    if all(value and not any(map(str.isdigit, value)) for value in values):
+        is_short = all(len(value.split()) <= MOST_LABEL_WORDS for value in values)
+        return "name" if is_short else ""
+    if all(value[:1].isdigit() or _has_digit(value.split()[0]) for value in values if value):
+        return "figures"
+    is_short = all(len(value.split()) <= MOST_LABEL_WORDS for value in values)
+    if is_short and any(map(_has_digit, values)):
+        return "place"
+    return ""
+
+
+def _has_digit(text: str) -> bool:
+    return any(map(str.isdigit, text))
+
+
+def _rises(found: Sequence[_Split], times: Sequence[time | None]) -> bool:
+    """Whether the values are all different and rise with the time: so do numbers of tickets."""
+    values = [(times[one.sample], "".join(filter(str.isdigit, one.value))) for one in found]
+    return rises(values)
+
+
+def rises(values: Sequence[tuple[time | None, str]]) -> bool:
+    """Whether figures are all different and rise as the time does, where there are times."""
+    numbers = [int(figures) for _, figures in values if figures]
+    if len(numbers) < len(values) or len(set(numbers)) < len(numbers):
+        return False
+    timed = sorted((at, int(figures)) for at, figures in values if at is not None)
+    return [n for _, n in timed] == sorted(n for _, n in timed)
+
+
+# ---- Words that say nothing -------------------------------------------------------------------
+
+
+def words_of(profile: Profile, prints: Sequence[Print], known: Known) -> Profile:
+    """Take what is left over in the same words on several samples for words that say nothing."""
+    lexicon = lexicon_of(profile)
+    seen: dict[str, set[int]] = {}
+    for n, zone in enumerate(zones_of(prints, known)):
+        for line in zone.lines:
+            head = read_head(lexicon, line.text)
+            if line.role is Role.HEAD and head is not None:
+                for part in filter(None, head.leftover.split(" / ")):
+                    for one in _PARTING.split(part)[::2]:
+                        seen.setdefault(folded(one), set()).add(n)
+    told = [one for one, where in seen.items() if one and len(where) == len(prints)]
+    told = [one for one in told if not _has_digit(one)]
+    return replace(profile, head=replace(profile.head, words=(*profile.head.words, *told)))
+
+
+# ---- What the house always prints -------------------------------------------------------------
+
+
+def constants_of(
+    profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
+) -> Profile:
+    """Take lines that are the same on every sample for the house's.
+
+    A server or a till may well be the same on all of them; a number, a time, a place is not.
+    """
+    lexicon = lexicon_of(profile)
+    rows: list[dict[str, str]] = []
+    for read, zone in zip(prints, zones_of(prints, known), strict=True):
+        marks = [line for line in read.lines if line.role is Role.MARK and not line.items]
+        below = [
+            line
+            for line in zone.below
+            if line.role is not Role.ITEM or _is_at_foot(lexicon, read, line)
+        ]
+        lines = (*zone.above, *below, *marks)
+        rows.append(
+            {folded(line.text): line.text for line in lines if not _heads_items(zone, line, known)}
+        )
+    told = []
+    for key, text in rows[0].items():
+        if (
+            all(key in row for row in rows)
+            and not _is_fact(lexicon, text)
+            and not known.holds_drink(key)
+        ):
+            told.append(key)
+            unsure.append(f"'{key}' is passed over: it says nothing of a drink")
+    return replace(profile, house=(*profile.house, *told))
+
+
+def _is_at_foot(lexicon: Lexicon, read: Print, line: PrintedLine) -> bool:
+    """Whether a line without a quantity stands below a line of dashes below the drinks."""
+    row = next(row for row, one in enumerate(read.lines) if one is line)
+    first = min((item.rows[0] for item in read.items), default=0)
+    is_below = any(one.role is Role.RULE for one in read.lines[first:row])
+    return lexicon.takes_bare and is_below
+
+
+def _heads_items(zone: Zone, line: PrintedLine, known: Known) -> bool:
+    """Whether what was ordered stands right below a line: it is a heading then."""
+    row = next(row for row, one in enumerate(zone.read.lines) if one is line)
+    below = zone.read.lines[row + 1 : row + 2]
+    is_above = bool(known.drinks) and line in zone.above
+    return any(
+        one.role is Role.ITEM and (not is_above or known.holds_drink(one.text)) for one in below
+    )
+
+
+def _is_fact(lexicon: Lexicon, text: str) -> bool:
+    head = read_head(lexicon, text)
+    if head is None:
+        return False
+    if head.printed is not None or "number" in head.facts:
+        return True
+    # "Open till late" is no till: its label would be what the line begins with.
+    begins = any(
+        lexicon.labels[name].match(bare(text)) and (name != "place" or _has_digit(text))
+        for name in FIELDS
+    )
+    return begins and not head.leftover
+
+
+# ---- Lines without labels ---------------------------------------------------------------------
+
+
+def head_lines(
+    profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
+) -> Profile:
+    """Propose whole lines of the head for what has no label."""
+    lexicon = lexicon_of(profile)
+    zones = zones_of(prints, known)
+    missing = {
+        name for name in ("number", "place", "server") if not all(getattr(r, name) for r in prints)
+    }
+    has_time = all(read.printed and read.printed.at for read in prints)
+    looks = _looks_of(lexicon, zones, missing)
+    lines: list[str] = []
+    for zone in zones:
+        left = {name for name in missing if not getattr(zone.read, name)}
+        for line in zone.lines:
+            if (line.role is Role.ITEM and line in zone.below) or any(
+                reads(lexicon, template, line.text) for template in lines
+            ):
+                continue
+            head = read_head(lexicon, line.text)
+            if head is not None and not head.leftover:
+                continue
+            template = _template(profile, line.text, set(left), looks, is_due=not has_time)
+            if _heads_items(zone, line, known) and "{number}" not in template:
+                continue  # "From the well" is a heading, and nobody's name.
+            if template and reads(lexicon, template, line.text):
+                lines.append(template)
+    for template in lines:
+        parts = [part for part in re.findall(r"\{(\w+)\}", template) if part != "any"]
+        has = "has" if len(parts) == 1 else "have"
+        unsure.append(
+            f"a line of the head is read as '{template}': {', '.join(parts)} {has} no label"
+        )
+    return replace(profile, head=replace(profile.head, lines=(*profile.head.lines, *lines)))
+
+
+def reads(lexicon: Lexicon, template: str, text: str) -> bool:
+    """Whether a template is one that may be written down, and fits the line it was made from."""
+    _, timed = with_time_found(lexicon, text, is_due="{time}" in template)
+    try:
+        return whole(template_pattern(template), timed) is not None
+    except BadValue:
+        return False
+
+
+def _looks_of(lexicon: Lexicon, zones: Sequence[Zone], missing: set[str]) -> Callable[[str], str]:
+    """Tell numbers from places where both have figures and no label: numbers rise with the time."""
+    words: dict[str, list[tuple[time | None, str, int]]] = {}
+    for n, zone in enumerate(zones):
+        at = zone.read.printed.at if zone.read.printed else None
+        for line in zone.lines:
+            for piece in _unknown(lexicon, line):
+                _, rest = find_time(piece, day_first=True)
+                for word in rest.split():
+                    if _has_digit(word):
+                        figures = "".join(filter(str.isdigit, word))
+                        words.setdefault(_skeleton(word), []).append((at, figures, n))
+    numbers = {
+        skeleton
+        for skeleton, found in words.items()
+        if len({n for *_, n in found}) == len(zones) == len(found)
+        and rises([(at, figures) for at, figures, _ in found])
+    }
+    if len(numbers) > 1:
+        # The longest figures of several.
+        numbers = {max(numbers, key=lambda one: max(len(f) for _, f, _ in words[one]))}
+
+    def named(word: str) -> str:
+        """Give the part of a template that a word may be."""
+        if not _has_digit(word):
+            return "server"
+        if "number" in missing and _skeleton(word) in numbers:
+            return "number"
+        has_letters = any(map(str.isalpha, word))
+        return "spot" if has_letters or "number" not in missing else "number"
+
+    return named
+
+
+def _skeleton(word: str) -> str:
+    return re.sub(r"\d+", "#", word.strip(DECORATION)) if _has_digit(word) else word
+
+
+def _template(
+    profile: Profile, text: str, left: set[str], named: Callable[[str], str], *, is_due: bool
+) -> str:
+    """Write a line with its parts named, as far as their looks tell; empty where they do not."""
+    lexicon = lexicon_of(profile)
+    printed, timed = with_time_found(lexicon, text, is_due=is_due)
+    said = []
+    for index, part in enumerate(_joined(lexicon, _PARTING.split(timed.strip()))):
+        if index % 2 == 1:
+            said.append(f"{part.rstrip()} " if part.strip() else " ")
+            continue
+        words = _opened(lexicon, part, left, named, has_time=printed is not None)
+        if words is None:
+            return ""
+        said.append(" ".join(words))
+    line = squeezed("".join(said))
+    return line if re.search(r"\{(?!any)\w+\}", line) else ""
+
+
+def _opened(
+    lexicon: Lexicon, part: str, left: set[str], named: Callable[[str], str], *, has_time: bool
+) -> list[str] | None:
+    """Give the words of a part with what labels tell of it, and what its looks tell, left open."""
+    head = read_head(lexicon, part)
+    text, unknown = part, set(map(folded, part.split()))
+    if head is not None:
+        unknown = {folded(word) for word in head.leftover.split()}
+        for name, value in head.facts.items():
+            text = text.replace(value, "{" + name + "}", 1)
+            left.discard(name)
+        for value in head.others:
+            text = text.replace(value, "{any}", 1)
+    words = []
+    for word in text.split():
+        if has_time and word == "00:00":
+            words.append("{time}")
+        elif "{" in word or folded(word) not in unknown:
+            words.append(word)
+        else:
+            found = _named(lexicon, word, left, named, words[-1:] == ["{server}"])
+            if found is None:
+                return None
+            words += [found] if found else []
+    return words
+
+
+def _joined(lexicon: Lexicon, parts: list[str]) -> list[str]:
+    """Put a label and the value behind its gap together again."""
+    found: list[str] = []
+    for part in parts:
+        if len(found) >= 2 and is_label(lexicon, found[-2]) and not found[-1].strip():
+            found[-2:] = [f"{found[-2].strip()} {part}"]
+        else:
+            found.append(part)
+    return found
+
+
+def _named(
+    lexicon: Lexicon,
+    word: str,
+    left: set[str],
+    named: Callable[[str], str],
+    is_behind_server: bool,  # noqa: FBT001
+) -> str | None:
+    """Name a word by its looks; empty for the rest of a name, None where no name is left."""
+    inner = _BRACKETS.fullmatch(word)
+    core = inner["word"] if inner else word
+    if not any(map(str.isalnum, core)) or folded(core) in lexicon.small_words:
+        return word
+    name = named(core)
+    if name == "server" and is_behind_server:
+        return ""
+    fact = "place" if name == "spot" else name
+    if fact not in left:
+        return None
+    left.discard(fact)
+    return word.replace(core, "{" + name + "}", 1)

@@ -1,0 +1,82 @@
+"""A drink's name on paper: whether it is whole, and what is said of the drink behind it.
+
+Some tills print changes on the drink's own line, ``Hedge Lane, no ice`` or ``Hedge Lane (no ice)``.
+A name is cut there only where what stands before is one that the profile or the menu knows.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from service.drink_names import JOINING, MEASURES
+from service.naming import folded as plain
+
+from .changes import Said, read_said
+from .lexicon import Lexicon
+from .prints import Role
+from .words import folded
+
+_BEHIND = re.compile(r"\s*[,;(\[]|\s[-–+/*>]\s?")
+_PIECES = re.compile(r"[,;()\[\]]")
+_BETWEEN = re.compile(r"[\s&+/,]+")
+_OPEN, _CLOSED = re.compile(r"[(\[]"), re.compile(r"[)\]]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Names:
+    """What is known of the names of drinks.
+
+    Attributes
+    ----------
+    lexicon : Lexicon
+    is_name : callable or None
+        Whether a text is the name of a drink, where the menu can be asked.
+    """
+
+    lexicon: Lexicon
+    is_name: Callable[[str], bool] | None = None
+
+    def is_known(self, name: str) -> bool:
+        """Whether this is the name of a drink, or of a spirit with its mixer."""
+        if folded(name) in self.lexicon.drinks or (self.is_name is not None and self.is_name(name)):
+            return True
+        return self._is_poured(name)
+
+    def is_whole(self, name: str) -> bool:
+        """Whether it is such a name, and all that is said behind it is understood."""
+        if self.is_known(name):
+            return True
+        _, said = self.parted(name)
+        return bool(said) and all(one.role is not Role.NOTE for one in said)
+
+    def begins(self, name: str) -> bool:
+        """Whether a name that is known goes on from this; or a bracket in it is still open."""
+        if len(_OPEN.findall(name)) > len(_CLOSED.findall(name)):
+            return True
+        word = folded(name) + " "
+        return any(one.startswith(word) for one in self.lexicon.drinks)
+
+    def parted(self, name: str) -> tuple[str, list[Said]]:
+        """Give the name alone, and what is said of the drink behind it."""
+        if self.is_known(name):
+            return name, []
+        for found in reversed(list(_BEHIND.finditer(name))):
+            head = name[: found.start()].strip()
+            if head and self.is_known(head):
+                pieces = [one.strip() for one in _PIECES.split(name[found.start() :])]
+                said = [read_said(self.lexicon, one) for one in pieces if one]
+                return (head, said) if said else (name, [])
+        return name, []
+
+    def _is_poured(self, name: str) -> bool:
+        """Whether these are a spirit and a mixer, with a measure perhaps."""
+        words = [word for word in _BETWEEN.split(name.casefold()) if plain(word)]
+        words = [word for word in words if plain(word) not in MEASURES]
+        known = self.lexicon.ingredients
+        for at in range(1, len(words)):
+            rest = words[at + 1 :] if plain(words[at]) in JOINING else words[at:]
+            if " ".join(words[:at]) in known and " ".join(rest) in known:
+                return True
+        return False
