@@ -39,14 +39,14 @@ def test_a_rush_is_told_started_watched_and_read(desk: Page, counter: Counter) -
     desk.goto(at(counter))
     expect(desk.locator("#people li")).to_have_count(1)
     expect(desk.locator("#guests-said")).to_contain_text("drinks")
-    tell_half_an_hour(desk, nights=3)
+    tell_half_an_hour(desk, nights=5)
     expect(desk.locator("#hours-said")).to_have_text("19:00 to 19:30")
     desk.get_by_role("button", name="Start the rush").press("Enter")
     expect(desk.locator("#run-title")).to_have_text("half an hour")
-    expect(desk.locator("#run-state")).to_contain_text("Done: 3 nights")
+    expect(desk.locator("#run-state")).to_contain_text("Done: 5 nights")
     headline = desk.locator(".headline")
     expect(headline).to_contain_text("of rounds have their last drink within the promise")
-    expect(headline).to_contain_text("95% interval over 3 nights")
+    expect(headline).to_contain_text("95% interval over 5 nights")
     # What is drawn can be read as well: the same numbers stand in a table.
     found = rush_of(counter, desk.url.partition("rush=")[2])
     mean_s = found["results"]["policies"][0]["whole"]["mean_s"]["mean"]
@@ -71,6 +71,7 @@ def test_a_rush_is_cancelled(desk: Page, counter: Counter) -> None:
     desk.get_by_role("button", name="Start the rush").click()
     expect(desk.locator("#start")).to_have_attribute("aria-disabled", "true")
     expect(desk.locator("#so-far")).to_contain_text("nine of ten rounds")
+    expect(desk.locator("#so-far")).to_contain_text("narrower than honest")
     assert violations(desk) == []
     desk.get_by_role("button", name="Cancel").click()
     expect(desk.locator("#run-state")).to_contain_text("Cancelled: cancelled; what was whole")
