@@ -214,6 +214,7 @@ AlertKind = Literal[
     "print",
     "gap",
     "printer",
+    "clock",
 ]
 
 

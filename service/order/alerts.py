@@ -55,10 +55,11 @@ def alerts_of(
 
 def _prints(state: BarState, now: datetime) -> list[Alert]:
     """Say what is wrong with tills, their prints and printers; somebody can tap it away."""
-    kinds: dict[MarkKind, Literal["print", "gap", "printer"]] = {
+    kinds: dict[MarkKind, Literal["print", "gap", "printer", "clock"]] = {
         MarkKind.PRINT: "print",
         MarkKind.GAP: "gap",
         MarkKind.PRINTER: "printer",
+        MarkKind.CLOCK: "clock",
     }
     return [
         Alert(
@@ -72,6 +73,7 @@ def _prints(state: BarState, now: datetime) -> list[Alert]:
         )
         for of, kind in kinds.items()
         for mark in state.marks_of(of, now)
+        if mark.words or kind != "clock"
     ]
 
 

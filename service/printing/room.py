@@ -197,7 +197,7 @@ class PrintRoom:
     async def _tills(self, desk: Desk) -> Tills:
         bar = desk.state.bar.id
         if bar not in self.bars:
-            intake = Intake(desk, self._store, skew_s=self._settings.skew_s)
+            intake = Intake(desk, self._store)
             tills = self.bars[bar] = Tills(desk=desk, intake=intake)
             await self._take_up(tills)
         return self.bars[bar]

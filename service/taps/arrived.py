@@ -34,18 +34,20 @@ class Arrived:
     lines : tuple of str
         What stands on it, redacted.
     placed_at : datetime
-        As the paper says, or when it came.
+        From when it counts: when it came, until `clocks.placed` has looked at its till's clock.
+    said : datetime or None
+        What the paper says of when it was printed, by the till's clock.
     business_day : str
     is_whole : bool
         It ended as tickets end.
     dropped_bytes : int
         How many were too many to be kept.
-    doubts : tuple of str
-        What is not sure, beside what `found` says.
     begins_with : bytes
         Settings that were in force when it began.
     is_asked_for : bool
         A person wants it as a ticket, although it broke off or was not read before.
+    is_held_up : bool
+        It came with others of its till whose times lie apart.
     """
 
     id: str
@@ -57,12 +59,13 @@ class Arrived:
     found: Print | None
     lines: tuple[str, ...]
     placed_at: datetime
-    business_day: str
+    said: datetime | None = None
+    business_day: str = ""
     is_whole: bool = True
     dropped_bytes: int = 0
-    doubts: tuple[str, ...] = ()
     begins_with: bytes = b""
     is_asked_for: bool = False
+    is_held_up: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

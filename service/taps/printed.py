@@ -21,7 +21,7 @@ from service.night.state import Draft
 from service.printing.house import Prints
 from service.printing.prints import Print, PrintKind
 
-from . import corrected, numbers
+from . import clocks, corrected, numbers
 from .arrived import Arrived, alert, for_a_person, no_ticket
 from .corrected import Outcome
 from .on_paper import line_of
@@ -42,6 +42,7 @@ Known = Callable[[str, str, str], Sequence[TicketRecord]]
 def take(draft: Draft, arrived: Arrived, known: Known) -> PrintRecord:
     """Take one print in; the record says what became of it."""
     record = record_of(draft, arrived)
+    arrived = clocks.placed(draft, arrived, record.till)
     found = arrived.found
     draft.drop("mark", f"{MarkKind.PRINT.value} {record.id}")
     judged = no_ticket(arrived)
@@ -83,7 +84,7 @@ def record_of(draft: Draft, arrived: Arrived) -> PrintRecord:
         number=found.number if found else "",
         till=_till(draft, arrived),
         lines=tuple(line[:LONGEST_SHOWN] for line in arrived.lines[:SHOWN_LINES]),
-        doubts=(*(found.doubts if found else ()), *arrived.doubts),
+        doubts=found.doubts if found else (),
         begins_with=arrived.begins_with.hex(),
     )
 

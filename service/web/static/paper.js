@@ -31,10 +31,12 @@ function recipesOf(bar) {
   return menu;
 }
 
-// An alert about a print, a number or a printer: seen, it goes; a print that broke off can be taken.
+const WORDS = { gap: "Missing:", printer: "Printer:", clock: "Clock:" };
+
+// An alert about a print, a number, a printer or a till's clock: seen, it goes; a print that broke off can be taken.
 export const alertOf = (alert, isSafety) => ({
   key: alert.id,
-  word: alert.kind === "gap" ? "Missing:" : alert.kind === "printer" ? "Printer:" : "Print:",
+  word: WORDS[alert.kind] || "Print:",
   text: alert.words,
   isSafety,
   why: "",
