@@ -110,7 +110,7 @@ def _change(lexicon: Lexicon, plain: str) -> dict[str, Any] | None:
         signs.append(rest.strip(" *!"))
         rest = rest[found.end() :]
     tries += [*reversed(signs), plain.strip(" *!")]
-    return next((found for one in tries if (found := _by_words(lexicon, one))), None)
+    return next((said for one in tries if (said := _by_words(lexicon, one))), None)
 
 
 def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:

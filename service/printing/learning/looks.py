@@ -99,11 +99,11 @@ def _likely(raw: bytes, codec: str) -> float:
             if any(one.isdigit() for one in around):
                 score -= 1.0
                 continue
-            near = any(one.isalpha() for one in around)
-            if not near and around.strip() == "":
+            is_near = any(one.isalpha() for one in around)
+            if not is_near and around.strip() == "":
                 score -= 1.0  # A letter by itself is rather a sign of another page.
                 continue
-            near += sign.lower() in USUAL
+            near = is_near + (sign.lower() in USUAL)
             same_case = all(one.isupper() == sign.isupper() for one in around if one.isalpha())
             score += 1.0 + near + 0.5 * same_case
         elif sign in "£€":
