@@ -112,8 +112,10 @@ def _channels(policy: PolicyResults) -> str:
 
 
 def _a_night(interval: Interval, one: str, many: str) -> str:
-    count = number(interval.mean)
-    return f"{count} {one if count == '1.0' else many}"
+    count = f"{interval.mean:.0f}" if interval.nights == 1 else number(interval.mean)
+    if not interval.mean:
+        return f"no {one}"
+    return f"{count} {one if float(count) == 1 else many}"
 
 
 def _compared(compared: Compared) -> Iterator[str]:
@@ -151,7 +153,10 @@ def less_words(difference: Interval, ratio: Interval) -> str:
 
 def _by_the_clock(policy: PolicyResults) -> Iterator[str]:
     yield f"By the clock, worked {worked_by(policy.policy)}:"
-    yield "         rounds   half   9 of 10 (95% interval)     as promised   open drinks (most)"
+    kept = policy.whole.get("within_promise")
+    ends = "(95% interval)" if kept is not None and has_ends(kept) else ""
+    most = f"9 of 10 {ends}"
+    yield f"         rounds   half   {most:<26} as promised   open drinks (most)"
     queue = {row.quarter: row.figures for row in policy.queue}
     for row in policy.groups:
         if row.when == "quarter" and not row.channel and row.figures["rounds"].mean > 0:
