@@ -114,8 +114,26 @@ def for_a_person(draft: Draft, record: PrintRecord, became: Became, said: str) -
     return record
 
 
-def alert(draft: Draft, record: PrintRecord, words: str, drinks: tuple[str, ...] = ()) -> None:
-    """Raise an alert with what stands on the paper; it stays until somebody has seen it."""
+def alert(
+    draft: Draft,
+    record: PrintRecord,
+    words: str,
+    drinks: tuple[str, ...] = (),
+    *,
+    is_second: bool = False,
+) -> None:
+    """Raise an alert with what stands on the paper; it stays until somebody has seen it.
+
+    Parameters
+    ----------
+    draft : Draft
+    record : PrintRecord
+    words : str
+    drinks : tuple of str
+        Which it is about.
+    is_second : bool
+        These may be on a ticket already: it is asked whether they are to be taken off.
+    """
     text = "\n".join((words, *(line.rstrip() for line in record.lines if line.strip())))
     draft.put(
         Mark(
@@ -124,6 +142,7 @@ def alert(draft: Draft, record: PrintRecord, words: str, drinks: tuple[str, ...]
             since=draft.now,
             # What may be taken as a ticket all the same.
             number=int(record.became in (Became.INCOMPLETE, Became.UNREAD, Became.TOO_LONG)),
+            more=int(is_second),
             drinks=drinks,
             words=text,
         )
