@@ -121,7 +121,7 @@ def spreading(
 ) -> dict[str, float]:
     """Measure what it costs to spread nights, whatever else the machine does."""
     many = [jobs[n % len(jobs)] for n in range(SENT)]
-    rates = []
+    rates, cpu_ms = [], 0.0
     for workers in (1, 2):
         with make(workers) as runner:
             list(runner.run(same_night, jobs[: 2 * workers], _never))

@@ -228,6 +228,7 @@ def is_well(told: Told) -> bool:
     """Whether what was asked for was found, and no plan broke a rule."""
     findings = told.findings
     broken = any(policy.broken for policy in findings.results.policies)
+    broken |= findings.what_if is not None and bool(findings.what_if.broken)
     return not broken and (findings.rota is None or findings.rota.is_found)
 
 

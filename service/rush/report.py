@@ -22,6 +22,8 @@ from .strips import busy_strip, rota_steps, wait_bars, what_if_bars
 from .text import less_words, nights_words, prep_amount
 from .verdict import verdict
 from .words import (
+    BARBACKS,
+    ENDED_EARLY,
     FEW_NIGHTS,
     FEW_WORDS,
     capital,
@@ -189,6 +191,9 @@ def _what_if(found: WhatIf) -> Iterator[str]:
     ]
     head = ("change", "minutes saved", "of 100 as promised", "rounds given up", "a night")
     yield table(head, rows)
+    if found.broken:
+        faults = escape("; ".join(found.broken))
+        yield f"<p class=note>A fault of ours, tell us if it stays: {faults}.</p>"
     yield f"<p class=note>Each interval {escape(found.note)}.</p>"
 
 
@@ -205,6 +210,10 @@ def _rota(rota: Rota) -> Iterator[str]:
         ("shift", "from", "until", "hours"),
         [(row.who, row.since, row.until, f"{row.hours:g}") for row in rota.shifts],
     )
+    yield f"<p class=note>{BARBACKS}</p>"
+    if not rota.fresh_nights:
+        yield f"<p class=note>{ENDED_EARLY}</p>"
+        return
     hours = [
         (row.clock, share_between(row.within_promise), "" if row.is_kept else "too few")
         for row in rota.by_hour

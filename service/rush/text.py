@@ -14,7 +14,9 @@ from solver.rush.what_if import WhatIf, WhatIfRow
 from .findings import Told
 from .verdict import verdict
 from .words import (
+    BARBACKS,
     CHANNELS,
+    ENDED_EARLY,
     FEW_NIGHTS,
     FEW_WORDS,
     capital,
@@ -211,6 +213,8 @@ def _what_if(found: WhatIf) -> Iterator[str]:
             initial_indent="  ",
             subsequent_indent=" " * 26,
         )
+    if found.broken:
+        yield f"  A fault of ours, tell us if it stays: {'; '.join(found.broken)}."
     yield from textwrap.wrap(
         f"Each interval {found.note}.", WIDTH, initial_indent="  ", subsequent_indent="  "
     )
@@ -249,7 +253,11 @@ def _rota(rota: Rota) -> Iterator[str]:
         if hands != before:
             yield f"  {clock:<7}{hands[0]:>10}{hands[1]:>10}"
         before = hands
-    yield f"  Held against {nights_words(rota.fresh_nights)} that the search had not seen:"
+    yield f"  {BARBACKS}"
+    if not rota.fresh_nights:
+        yield f"  {ENDED_EARLY}"
+    else:
+        yield f"  Held against {nights_words(rota.fresh_nights)} that the search had not seen:"
     for hour in rota.by_hour:
         if hour.within_promise is not None:
             short = "" if hour.is_kept else f"  below {share(rota.goal)}"
@@ -258,6 +266,12 @@ def _rota(rota: Rota) -> Iterator[str]:
 
 
 def _prep(rows: tuple[PrepRow, ...], sure: float) -> Iterator[str]:
+    if all(row.by_sure.get(sure_key(sure)) is None for row in rows):
+        yield (
+            f"What to have ready: to be {sure_key(sure)}% sure takes "
+            f"{nights_words(nights_for(sure))} or more (--nights), or be less sure (--prep 0.5)."
+        )
+        return
     yield f"To be {sure_key(sure)}% sure, have ready (in brackets what a night uses on average):"
     part = ""
     for row in rows:

@@ -44,6 +44,8 @@ WHY = {
 }
 FEW_NIGHTS = 5
 """Of fewer nights an interval is so wide that it would only confuse; JSON and tables have it."""
+BARBACKS = "A barback here fills wells and changes kegs; what else one does is not simulated."
+ENDED_EARLY = "It was ended early: shifts may still be too long, and no fresh night was run."
 FEW_WORDS = f"So few nights say little: from {FEW_NIGHTS} on, figures have intervals beside them."
 CHANNELS = {"": "all", "bar_top": "bar top", "floor": "floor"}
 

@@ -15,6 +15,8 @@ from .scenario import Policy, Rush
 from .study import NightJob, busiest_hour, night_figures
 
 AS_IT_IS = "as it is"
+CLEAR_FROM = 5
+"""Of so few nights an interval says nothing of one change among many."""
 BEST_OF_MANY = (
     "each interval stands by itself, so the best of many looks a little better than it is"
 )
@@ -45,7 +47,9 @@ class WhatIfRow:
     @property
     def is_clear(self) -> bool:
         """Whether chance alone would hardly make such a difference."""
-        return not self.saved_min.holds(0.0) and self.saved_min.half_width is not None
+        saved = self.saved_min
+        is_known = saved.half_width is not None and saved.nights >= CLEAR_FROM
+        return is_known and not saved.holds(0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +66,8 @@ class WhatIf:
     money : str
     nights, pilot : int
     ended, note : str
+    broken : tuple of str
+        As in `PlanningLog`, of all nights; empty is right.
     """
 
     policy: str
@@ -72,6 +78,7 @@ class WhatIf:
     pilot: int
     ended: str
     note: str
+    broken: tuple[str, ...] = ()
 
 
 def single_changes(rush: Rush, *, seed: int) -> tuple[Change, ...]:
@@ -135,6 +142,9 @@ def what_if(rush: Rush, policy: Policy, asked: Asked, running: Running) -> WhatI
         pilot=run.pilot,
         ended=run.ended.value,
         note=f"{note_of(run.ended)}; {BEST_OF_MANY}",
+        broken=tuple(
+            dict.fromkeys(w for nights in run.nights.values() for one in nights for w in one.broken)
+        ),
     )
 
 
