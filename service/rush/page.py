@@ -49,6 +49,7 @@ footer {{ margin-top: 64px }}
   main {{ padding: 28px 16px }} h1 {{ font-size: 32px }} .tile .big {{ font-size: 58px }}
   table {{ display: block; overflow-x: auto }}
   .wide {{ overflow-x: auto }} .wide svg {{ width: 800px }}
+  figcaption::before {{ content: "Move the picture sideways. " }}
 }}
 @media print {{
   body {{ font-size: 12pt }} main {{ max-width: none; padding: 0 }}

@@ -97,7 +97,7 @@ def what_if_bars(found: WhatIf) -> str:
             _whisker(axes, saved, n, colour, width=5.0)
             axes.plot([saved.mean], [n], "o", color=colour, markersize=10)
             cost = "" if not row.cost else f", {money(found.money, row.cost)} a night"
-            much = signed(f"{saved.mean:+.1f} min") if helps or not row.is_clear else "hardly any"
+            much = "hardly any" if row.is_clear and not helps else saved_words(saved.mean)
             axes.text(
                 1.02,
                 n,
@@ -114,6 +114,12 @@ def what_if_bars(found: WhatIf) -> str:
         axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _at: signed(f"{value:g}")))
         axes.xaxis.set_major_locator(MaxNLocator(5))
     return made.svg
+
+
+def saved_words(mean_min: float) -> str:
+    """Say how many minutes: ``+1.3 min``, ``−0.2 min``; nought has no sign."""
+    tenths = round(mean_min, 1)
+    return signed(f"{tenths:+.1f} min") if tenths else "0.0 min"
 
 
 def rota_steps(rota: Rota) -> str:

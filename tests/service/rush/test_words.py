@@ -11,8 +11,10 @@ from pathlib import Path
 
 import pytest
 
+from service.rush.drawing import ACCENT
 from service.rush.findings import Findings, Told, findings_text
 from service.rush.report import report_html
+from service.rush.strips import saved_words, what_if_bars
 from service.rush.tables import tables_of, write_tables
 from service.rush.text import less_words, prep_amount, sooner_words, words_of
 from service.rush.verdict import short_of, verdict
@@ -266,6 +268,22 @@ def test_the_report_needs_nothing_from_outside(told: Told) -> None:
 
 def test_the_report_is_the_same_twice(told: Told) -> None:
     assert report_html(told) == report_html(told)
+
+
+def test_minutes_saved() -> None:
+    assert [saved_words(x) for x in (1.31, -0.24, 0.02, -0.02)] == [
+        *("+1.3 min", "−0.2 min", "0.0 min", "0.0 min")
+    ]
+
+
+def test_a_sure_difference_of_next_to_nothing_does_not_stand_out(told: Told) -> None:
+    found = told.findings.what_if
+    assert found is not None
+    row = replace(found.rows[0], saved_min=interval(0.03, 0.02, 0.04))
+    assert row.is_clear
+    picture = what_if_bars(replace(found, rows=(row,)))
+    assert "hardly any" in picture
+    assert ACCENT not in picture
 
 
 def test_amounts() -> None:
