@@ -41,10 +41,12 @@ export const alertOf = (alert, isSafety) => ({
   isSafety,
   why: "",
   choices: (taps) => [
-    paperOf(alert.lines),
+    // The paper of a second print is known: the question about it comes first.
+    alert.second ? "" : paperOf(alert.lines),
     alert.can_be_taken ? button("Take it as it is", "what can be read becomes a ticket", () => taps.takePrint(alert.print)) : "",
     alert.second ? button("Take it off", "it is a second print: nothing of it is made", () => taps.voidTicket(alert.second, "a second print")) : "",
     alert.second ? button("Make both", "the same round once more", () => taps.seen(alert.id)) : button("Seen", "somebody looks after it", () => taps.seen(alert.id)),
+    alert.second ? paperOf(alert.lines) : "",
   ],
 });
 
