@@ -25,15 +25,27 @@ NEAT_KINDS = (Kind.SPIRIT, Kind.LIQUEUR)
 """What a guest who names only this gets poured by the house's measure; a wine is a recipe."""
 
 DOUBLE = (
-    *("double", "dbl", "dble", "doppelt", "doppelter", "doppelte", "doble", "doppio", "doppia"),
-    *("dubbel", "dubbele", "dobbel", "dobbelt", "duplo", "dupla", "podwojny", "podwojna"),
+    *("double", "dbl", "dble", "doppelt", "dopp", "doppelter", "doppelte"),
+    *(
+        "doble",
+        "doppio",
+        "doppia",
+        "dubbel",
+        "dubbele",
+        "dobbel",
+        "dobbelt",
+        "duplo",
+        "dupla",
+        "podwojny",
+        "podwojna",
+    ),
 )
 SINGLE = (
     *("single", "sgl", "sngl", "einfach", "einfacher", "simple", "sencillo", "singolo", "enkel"),
     *("enkele", "enkelt"),
 )
-LARGE = ("large", "lge", "lrg", "lg")
-SMALL = ("small", "sml", "sm")
+LARGE = ("large", "lge", "lrg", "lg", "gr", "gross", "grosse", "grosser", "grand", "grande", "stor")
+SMALL = ("small", "sml", "sm", "kl", "klein", "kleine", "kleiner", "petit", "liten", "lille")
 """A large spirit is a double and a small one a single (common practice); a large wine is not."""
 
 MEASURES = {

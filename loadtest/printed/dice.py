@@ -1,7 +1,7 @@
 """Tills by the dice: layouts drawn from what a till's paper can look like at all, by a seed.
 
-`till(seed)` gives one: a language, how the head's facts are labelled, put together and parted, where
-they stand, how a time is written, where the quantity is and how it is written, prices, headings,
+`till(seed)` gives one: a language, how the head's facts are labelled, put together and parted,
+where they stand, how a time and how a quantity is written and where, prices, headings,
 guests, changes, capitals and the foot. The same seed always gives the same till. What can be drawn
 is common practice, from memory, in invented words; it is no till's that there is.
 """
@@ -16,7 +16,7 @@ from datetime import datetime
 
 from .layout import Layout, by_cut, by_form_feed, by_part_cut, by_quiet
 from .orders import Item, Order
-from .paper import Paper, Style, euros, pounds, wrapped
+from .paper import PLAIN, Paper, Style, euros, pounds, wrapped
 from .parts import under
 from .speech import LANGUAGES, Language
 from .truth import Kind, Role
@@ -98,10 +98,10 @@ class _Looks:
     at_edge: str = ""
     money: Callable[[int], str] | None = None
     each: bool = False
-    style: Style = Style()
+    style: Style = PLAIN
     indent: str = "   "
     sign: str = ""
-    loud: Style = Style()
+    loud: Style = PLAIN
     house: tuple[str, ...] = ()
     thanks: tuple[str, ...] = ()
     headings: tuple[str, str] = ("", "")
@@ -152,8 +152,10 @@ def till(seed: int) -> Layout:
 def _labelled(rng: random.Random, columns: int) -> Callable[[str, str], str]:
     """Draw how a label and its value stand together."""
     form = rng.choice(
-        ("{l}: {v}", "{l}: {v}", "{l} {v}", "{l} {v}", "{l}:{v}", "{l}.: {v}", "{l} : {v}")
-        + ("{l} # {v}", "{l}#{v}", "{l}={v}", "{l} - {v}", "<{l}> {v}", "wide", "dots")
+        (
+            *("{l}: {v}", "{l}: {v}", "{l} {v}", "{l} {v}", "{l}:{v}", "{l}.: {v}", "{l} : {v}"),
+            *("{l} # {v}", "{l}#{v}", "{l}={v}", "{l} - {v}", "<{l}> {v}", "wide", "dots"),
+        )
     )
     width = 14 if columns > 32 else 11
 
@@ -167,7 +169,7 @@ def _labelled(rng: random.Random, columns: int) -> Callable[[str, str], str]:
     return put
 
 
-def _head(rng: random.Random, looks: _Looks) -> None:
+def _head(rng: random.Random, looks: _Looks) -> None:  # noqa: C901, PLR0915 (one throw after another)
     tongue = looks.tongue
     put = _labelled(rng, looks.columns)
     is_loud = rng.random() < 0.35
@@ -338,7 +340,9 @@ def _around(rng: random.Random, looks: _Looks, *, has_food: bool) -> None:
     looks.mark = rng.choice(("{}", "** {} **", "*** {} ***", "{}", "!! {} !!", "<< {} >>"))
 
 
-def _write(looks: _Looks, paper: Paper, order: Order, words: Words) -> None:
+def _write(  # noqa: C901, PLR0912 (from the top of the paper to its foot)
+    looks: _Looks, paper: Paper, order: Order, words: Words
+) -> None:
     for text in looks.house:
         paper.put(text, style=Style(align="center"))
     if order.kind is not Kind.TICKET:
@@ -377,9 +381,9 @@ def _write(looks: _Looks, paper: Paper, order: Order, words: Words) -> None:
 
 
 def _put_totals(looks: _Looks, paper: Paper, order: Order) -> None:
-    assert looks.money is not None
+    money = looks.money or pounds
     for label in looks.tongue.money:
-        paper.put(paper.both(label, looks.money(order.pence)))
+        paper.put(paper.both(label, money(order.pence)))
 
 
 def _words(rng: random.Random, tongue: Language, case: Callable[[str], str], columns: int) -> Words:

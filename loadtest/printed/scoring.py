@@ -303,9 +303,10 @@ class _Held:
             wrong.append(f"{line.quantity} instead of {drink.quantity}")
         ordered, came = {*map(_change_of, drink.changes)}, {*_changes_in(item)}
         # What became a note is shown loudly, and its drink made alone: that is a mark.
-        said = folded(f"{item.note} {self.read.note}")
+        note = f"{item.note} {self.read.note}"
+        said = folded(note)
         if came - ordered or not all(
-            _is_said(change, said, of_changes) for change in ordered - came
+            _is_said(change, note, of_changes) for change in ordered - came
         ):
             wrong.append(f"changes {_changes_in(item)} instead of {drink.changes}")
         allergies = {*map(folded, item.allergies)}
@@ -396,16 +397,16 @@ def _change_of(change: tuple[str, str, str]) -> tuple[str, str, str]:
     return way, out, into
 
 
-def _is_said(change: tuple[str, str, str], said: str, of_changes: set[str]) -> bool:
+def _is_said(change: tuple[str, str, str], note: str, of_changes: set[str]) -> bool:
     """Whether a note says a change: its ingredients, or where it has none its words."""
     names = [name for name in change[1:] if name]
     if names:
-        return all(name in said for name in names)
-    return bool(of_changes.intersection(_words(said)))
+        return all(name in folded(note) for name in names)
+    return bool(of_changes.intersection(_words(note)))
 
 
 def _words(text: str) -> list[str]:
-    return re.findall(r"[^\W\d_]{2,}", folded(text))
+    return [folded(word) for word in re.findall(r"[^\W\d_]{2,}", text)]
 
 
 def _changes_in(item: Item) -> list[tuple[str, str, str]]:

@@ -1,4 +1,4 @@
-"""What tills say in some languages: labels, places, headings, changes; common practice, from memory."""
+"""What tills say in some languages; common practice, from memory."""
 
 from __future__ import annotations
 

@@ -1,7 +1,8 @@
 """Words that people at a bar said the meaning of: remembered as marks, whatever the menu becomes.
 
 An alias is a mark whose key is what it is about and the word, and whose words are the id it stands
-for; for a spirit with its mixer and measure they are these three with ``+`` between. One whose recipe or ingredient is not on the menu waits until it is there again.
+for; for a spirit with its mixer and measure they are these three with ``+`` between. One whose
+recipe or ingredient is not on the menu waits until it is there again.
 """
 
 from __future__ import annotations
@@ -13,7 +14,6 @@ from datetime import datetime
 from service.naming import Aliases, Meant, Poured, folded
 
 from .records import Mark, MarkKind
-
 
 PLUS = "+"
 
@@ -46,7 +46,7 @@ def poured_words(poured: Poured) -> str:
 
 def poured_of(said: str) -> Poured:
     """Read what `poured_words` wrote."""
-    spirit, mixer, measure = (said.split(PLUS) + ["", ""])[:3]
+    spirit, mixer, measure = [*said.split(PLUS), "", ""][:3]
     return Poured(spirit=spirit, mixer=mixer, measure=measure)
 
 

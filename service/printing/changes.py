@@ -16,8 +16,16 @@ _AMOUNT = re.compile(
     re.IGNORECASE,
 )
 LEADS = frozenset(("obs", "nb", "n", "b", "attention", "achtung", "atención", "caution", "warning"))
+TOWARDS = frozenset(
+    (
+        *("to", "a", "al", "alla", "allo", "ai", "agli", "à", "au", "aux", "gegen", "auf", "mot"),
+        *("til", "for", "per", "på", "overfor", "voor", "contra", "de", "por", "an", "is", "has"),
+        *("against", "z", "na", "the", "ao", "à la"),
+    )
+)
+"""Words between an allergy word and what it speaks of."""
 _NO_WORD = re.compile(r"[\W_]+")
-_SPLIT = re.compile(r"\s*[,;]\s*")
+_SPLIT = re.compile(r"\s*[,;]\s*|\s/\s")
 _SPLIT_ALLERGIES = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
 _SIGNS = frozenset("+-–")
 _OTHER_SIGN = re.compile(r"\s*[+–-]")
@@ -79,9 +87,17 @@ def _allergies(lexicon: Lexicon, text: str) -> tuple[str, ...]:
         rest = plain[found.end() :]
     else:
         return ()
-    parts = [bare(part) for part in _SPLIT_ALLERGIES.split(rest)]
+    parts = [_allergen(part) for part in _SPLIT_ALLERGIES.split(rest)]
     # The word alone says that there is one, not which.
     return tuple(filter(None, parts)) or (plain,)
+
+
+def _allergen(text: str) -> str:
+    """Take off words before an allergen that say nothing: ``to``, ``gegen``, ``a``."""
+    words = bare(text).split()
+    while len(words) > 1 and words[0].casefold().strip("'’:.!") in (LEADS | TOWARDS):
+        words.pop(0)
+    return bare(" ".join(words))
 
 
 def _is_lead(lexicon: Lexicon, text: str) -> bool:
@@ -94,7 +110,7 @@ def _changes(lexicon: Lexicon, plain: str) -> tuple[dict[str, Any], ...]:
     """Read one change or several with commas between; nothing where any part is none."""
     if found := _change(lexicon, plain):
         return (found,)
-    parts = _SPLIT.split(plain)
+    parts = _SPLIT.split(plain[_bullets_end(lexicon, plain) :])
     if len(parts) == 1:
         return ()
     read = [_change(lexicon, part) for part in parts]
@@ -110,7 +126,7 @@ def _change(lexicon: Lexicon, plain: str) -> dict[str, Any] | None:
         signs.append(rest.strip(" *!"))
         rest = rest[found.end() :]
     tries += [*reversed(signs), plain.strip(" *!")]
-    return next((said for one in tries if (said := _by_words(lexicon, one))), None)
+    return next((read for one in tries if (read := _by_words(lexicon, one))), None)
 
 
 def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:

@@ -83,10 +83,13 @@ class Gathered:
     under: list[Under] = field(default_factory=list)
     is_name: Callable[[str], bool] | None = None
     is_void: bool = False
+    is_counted: bool = False
     void_rows: list[int] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
 
-    def goes_on(self, lexicon: Lexicon, row: int, text: str, line: PaperLine) -> bool:
+    def goes_on(  # noqa: PLR0911 (each way to go on is a way out)
+        self, lexicon: Lexicon, row: int, text: str, line: PaperLine
+    ) -> bool:
         """Take a line as the rest of the one above, where that had no room for its first word."""
         wraps = lexicon.profile.paper.wraps
         above = self.under[-1].text if self.under else self.name
@@ -133,6 +136,14 @@ class Gathered:
         above = self.under[-1].text
         is_allergy = read_said(lexicon, above).role is Role.ALLERGY
         return rest[0] in _BEGINS or (is_allergy and above[-1] not in ",;/&+-:")
+
+    def goes_on_as_name(self, lexicon: Lexicon, row: int, text: str, line: PaperLine) -> bool:
+        """Take a line as the rest of a name that is known and was not yet whole."""
+        names, joined = self._names(lexicon), f"{self.name} {squeezed(text)}"
+        if self.under or not (names.begins(self.name) and names.is_known(joined)):
+            return False
+        self._join(row, squeezed(text), line)
+        return True
 
     def _goes_on_surely(self, lexicon: Lexicon, rest: str, line: PaperLine, said: Said) -> bool:
         """Whether the name goes on for sure: as a drink's does, or as a spirit's with its mixer."""

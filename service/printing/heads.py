@@ -17,6 +17,8 @@ _PARTED = re.compile(r"\s[-–]{1,2}\s|,\s|;\s?|\s?[|·•]\s?|\s/\s?|(?<=\w)/\s
 """Signs that may part facts, or belong to one of them."""
 _PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
 _FILLED = re.compile(r"[._]{3,}")
+_AMOUNT = re.compile(r"[^\w]?\d{1,6}[.,]\d{2}")
+_OWN_WORD = re.compile(r"[^\W\d_]{3,}")
 LONGEST_PLACE, LONGEST_NAME = 28, 40
 MOST_PLACE_WORDS, MOST_NAME_WORDS = 2, 4
 """Words before a place's number, and words of a name, at most."""
@@ -58,6 +60,26 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
         if parted is not None and not parted.leftover:
             return parted
     return _by_templates(lexicon, text) or line
+
+
+def is_head(lexicon: Lexicon, text: str) -> bool:
+    """Whether a line is one of the head and nothing of it is left over."""
+    head = read_head(lexicon, text)
+    return head is not None and not head.leftover
+
+
+def is_said(lexicon: Lexicon, text: str) -> bool:
+    """Whether it is one that says a fact, and nothing is left over."""
+    head = read_head(lexicon, text)
+    return head is not None and bool(head.facts) and not head.leftover
+
+
+def has_sign(lexicon: Lexicon, text: str) -> bool:
+    """Whether a line has a number, or a sign behind its label, as facts mostly do."""
+    plain = bare(text)
+    found = (pattern.match(plain) for pattern in lexicon.labels.values())
+    signed = (plain[one.end("word") : one.end()].strip() for one in found if one)
+    return ":" in plain or any(map(str.isdigit, plain)) or any(signed)
 
 
 def _by_templates(lexicon: Lexicon, text: str) -> HeadLine | None:
@@ -108,14 +130,15 @@ def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
         return None
     has_patterns = any(getattr(head, name).patterns for name in FIELDS)
     said = [one for one in leftovers if _has_word(one) and not _is_small(lexicon, one)]
-    line.leftover = "" if has_patterns else " / ".join(said)
+    line.leftover = "" if has_patterns else " / ".join(_trimmed(lexicon, one) for one in said)
     return line
 
 
 def _parts(lexicon: Lexicon, text: str) -> Iterator[str]:
     """Give the parts of a line between its gaps; a label and what stands behind a gap are one."""
     label = ""
-    for part in _GAP.split(text.strip()):
+    parts = _GAP.split(text.strip())
+    for at, part in enumerate(parts, 1):
         if label and (not part or _label_at(lexicon, part, 0) is not None):
             yield label
             label = ""
@@ -123,8 +146,10 @@ def _parts(lexicon: Lexicon, text: str) -> Iterator[str]:
         label = ""
         if is_label(lexicon, joined):
             label = joined
-        elif (found := lexicon.last_label.search(joined)) and not is_label(
-            lexicon, joined[: found.start()].strip()
+        elif (
+            at < len(parts)
+            and (found := lexicon.last_label.search(joined))
+            and not is_label(lexicon, joined[: found.start()].strip())
         ):
             yield joined[: found.start()]
             label = joined[found.start() :]
@@ -138,6 +163,16 @@ def is_label(lexicon: Lexicon, part: str) -> bool:
     """Whether a part is a label and no more: ``Taken by:``."""
     found = _label_at(lexicon, part.lstrip(DECORATION), 0)
     return found is not None and found[1] >= len(part.lstrip(DECORATION))
+
+
+def _trimmed(lexicon: Lexicon, text: str) -> str:
+    """Take words that say nothing off both ends."""
+    words = text.split()
+    while len(words) > 1 and _is_small(lexicon, words[-1]):
+        words.pop()
+    while len(words) > 1 and _is_small(lexicon, words[0]):
+        words.pop(0)
+    return " ".join(words)
 
 
 def _is_small(lexicon: Lexicon, text: str) -> bool:
@@ -234,7 +269,14 @@ def _place(lexicon: Lexicon, value: str, label: str) -> tuple[str, str]:
         return "", ""
     if not words or (at or 0) > MOST_PLACE_WORDS or _is_small(lexicon, words[0]):
         return "", ""
-    before = "" if folded(label) in lexicon.where else label
+    before = label
+    if at is not None and _AMOUNT.fullmatch(words[at]):
+        return "", ""  # "Charge to room   87.85" is money.
+    is_signed = label.rstrip()[-1:] in tuple(":=>#.")
+    if any(map(_OWN_WORD.search, words[: (at or 0) + 1])):
+        before = ""  # "TBL Rail-8" and "Where: Table 4" have their own word.
+    elif folded(label) in lexicon.where and (is_signed or at is None):
+        before = ""
     # The label as it stands on paper, with its signs.
     here = " ".join(words[: (at or 0) + 1])
     said = f"{before}{here}".strip(DECORATION)

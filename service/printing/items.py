@@ -8,15 +8,18 @@ from dataclasses import dataclass, replace
 from solver.tickets import LARGEST_QUANTITY
 
 from .lexicon import Lexicon
+from .paper import PaperLine
 from .patterns import whole
 from .profile import QuantityAt
-from .words import squeezed
+from .words import folded, squeezed
 
 _MONEY = r"[£$€¥₺₽?¤]|eur|chf|kr|sek|dkk|nok|usd|gbp|aud|nzd|zł|pln|kč|czk|ft|huf|lei|r\$|c\$|a\$"
 """What stands beside an amount; a printer without its sign prints a question mark."""
 _SUM = rf"[-–+]?(?:{_MONEY})? ?[-–]?\d{{1,6}}(?:[.,' ]\d{{3}})?[.,]\d{{2}}"
 _PRICE = re.compile(
-    rf"(?<=\S)(?P<gap>\s+)(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)$", re.IGNORECASE
+    r"(?<=\S)(?P<gap>\s+)(?:(?:@|à|á|a|je|per|ea|each)\s*)?"
+    rf"(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)$",
+    re.IGNORECASE,
 )
 _BEFORE = re.compile(
     r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:[.,]0{1,3})?"
@@ -75,6 +78,8 @@ class Ordered:
     doubt : str
     is_bare : bool
         There is no quantity; it is taken for one.
+    seat : str
+        The guest's, where it stands at the line's edge.
     is_at_gap : bool
         Only a gap, dots or a sign stand before the quantity: ``Table: 12`` looks like that too.
     """
@@ -87,6 +92,7 @@ class Ordered:
     doubt: str = ""
     is_bare: bool = False
     is_at_gap: bool = False
+    seat: str = ""
 
 
 _EACH = re.compile(r"\s*@\s?[£$€]?\d{1,4}[.,]\d{2}$")
@@ -105,8 +111,41 @@ def without_price(text: str) -> tuple[str, str, int | None]:
     return text.rstrip(), price, room
 
 
+AMOUNT = re.compile(
+    rf"(?:[x×*]\s?(?P<one>\d{{1,3}})|(?P<two>\d{{1,3}})\s?(?:[x×*@]|st[kc]?\.?|pcs))"
+    rf"(?:\s*(?:à|á|@|je)?\s*{_SUM}(?: ?(?:{_MONEY}))?)?(?:\s+=?\s*{_SUM}(?: ?(?:{_MONEY}))?)?",
+    re.IGNORECASE,
+)
+"""How many, alone on the line under a drink: ``6 x 8,80    52,80``."""
+_CODE = re.compile(r"[#A-Za-z]{0,3}-?\d{2,8}[\s.:|-]+(?=[^\W\d_])")
+_RUNNING = re.compile(r"\d{1,2}[.)]\s+(?=[x×(\[]?\s?\d{1,3}\s?[)\]x×*]?\s?[^\W_])")
+"""Items that are counted down the paper: ``1) 2 x Salt Ferry``."""
+_GUEST = re.compile(r"(?<=\S)\s{2,}(?P<seat>(?![xX]\d)[A-Za-z]{1,2}\d{1,2})$")
+"""A guest's seat at the edge."""
+
+
+def amount_in(text: str) -> int | None:
+    """Give how many a line under a drink says there are of it; None where it says no such thing."""
+    found = AMOUNT.fullmatch(text.strip())
+    return None if found is None else int(found["one"] or found["two"])
+
+
+def without_seat(text: str) -> tuple[str, str]:
+    """Give a line without a guest's seat at its edge, and the seat."""
+    found = _GUEST.search(text)
+    return (text, "") if found is None else (text[: found.start()], found["seat"])
+
+
+def without_code(lexicon: Lexicon, name: str) -> str:
+    """Take a till's code off a name, where the rest is a drink that is known: ``0142  Windlass``."""
+    found = _CODE.match(name)
+    return name[found.end() :] if found and folded(name[found.end() :]) in lexicon.drinks else name
+
+
 def without_words(lexicon: Lexicon, text: str) -> str:
     """Take off what stands around a quantity and means nothing: a bullet, ``Qty:``, ``pcs``."""
+    if found := _RUNNING.match(text):
+        text = text[found.end() :]
     text = text[lexicon.item_bullets.match(text).end() :]  # type: ignore[union-attr]
     if lexicon.profile.items.quantity is QuantityAt.AFTER:
         found = lexicon.worded_after.fullmatch(text)
@@ -146,7 +185,7 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
         if found := whole(pattern, text):
             return _ordered(found.get("quantity") or "1", found["name"])
     plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
-    plain = plain.strip()
+    plain, seat = without_seat(plain.strip())
     sort, plain = _signed(lexicon, plain)
     plain = without_words(lexicon, plain)
     is_void = False
@@ -160,13 +199,14 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
         return None
     is_void |= bool(parts.get("minus"))
     is_off = is_less(price)
-    ordered = _ordered(digits_in(found_item), found_item["name"])
+    ordered = _ordered(digits_in(found_item), without_code(lexicon, found_item["name"]))
     said = f"{price} is taken off the bill: {TAKEN_OFF}" if is_off and not is_void else ""
     return replace(
         ordered,
         is_void=is_void or is_off,
         sort=sort,
         room=len(parts["gap"]) - 1 if parts.get("gap") else room,
+        seat=seat,
         is_at_gap=bool(parts.get("gap") or parts.get("sign")),
         doubt=ordered.doubt or said,
     )
@@ -190,6 +230,25 @@ def digits_in(found: re.Match[str]) -> str:
     return parts.get("quantity") or parts.get("other") or parts.get("third") or ""
 
 
+def read_wrapped(lexicon: Lexicon, line: PaperLine, below: PaperLine) -> Ordered | None:
+    """Read an item whose name fills its line, so that its quantity stands in the next one."""
+    profile = lexicon.profile
+    indent = len(below.text) - len(below.text.lstrip())
+    is_after = profile.items.quantity is QuantityAt.AFTER and profile.items.columns == 1
+    if not is_after or not below.text or indent <= profile.items.indent:
+        return None
+    if (line.is_large, line.is_bold) != (below.is_large, below.is_bold):
+        return None
+    plain, price, _ = without_price(line.text)
+    scale = max(1, line.columns // max(1, len(line.text)))
+    behind = len(line.text[len(plain) :].strip()) + 1 if price else 0
+    rest = below.text.split()
+    has_room = len(plain) + 1 + len(rest[0]) <= profile.paper.width // scale - behind
+    if has_room or read_item(lexicon, plain) is not None:
+        return None
+    return read_item(lexicon, f"{plain.strip()} {' '.join(rest)}")
+
+
 def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:
     """Read a line without a quantity as one of what it names."""
     items = lexicon.profile.items
@@ -203,7 +262,7 @@ def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:
         doubt = "it begins with a number, which was not taken for its quantity"
     return Ordered(
         quantity=1,
-        name=squeezed(name),
+        name=squeezed(without_code(lexicon, name)),
         sort=sort,
         room=room,
         is_void=is_less(price),

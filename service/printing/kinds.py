@@ -10,8 +10,13 @@ from .prints import Print, PrintKind, Sort
 from .words import squeezed
 
 
-def kind_of(read: Print, marks: list[PrintKind], sheet: Sheet) -> tuple[PrintKind, list[str]]:
-    """Give the kind of a print and what is doubtful about it."""
+def kind_of(
+    read: Print, marks: list[PrintKind], sheet: Sheet, *, has_unread: bool = False
+) -> tuple[PrintKind, list[str]]:
+    """Give the kind of a print and what is doubtful about it.
+
+    Where lines were not understood, dishes alone are no proof that no drink is there.
+    """
     doubts = []
     if len(marks) > 1:
         said = " and ".join(mark.value.replace("_", " ") for mark in marks)
@@ -20,6 +25,8 @@ def kind_of(read: Print, marks: list[PrintKind], sheet: Sheet) -> tuple[PrintKin
         return marks[0], doubts
     if read.items:
         has_drink = any(item.sort is not Sort.FOOD for item in read.items)
+        if not has_drink and has_unread:
+            return PrintKind.UNKNOWN, doubts
         return (PrintKind.DRINKS if has_drink else PrintKind.NO_DRINKS), doubts
     if any(line.text for line in sheet.inked):
         doubts.append("no drink was found on it")

@@ -245,7 +245,7 @@ def _made(profile: Profile) -> Lexicon:
         add=starting(words("changes.add")),
         allergy=starting(allergy),
         allergy_behind=re.compile(
-            rf"(?P<what>\S.{{0,60}}?)\s+(?:{any_of(allergy).pattern})", re.IGNORECASE
+            rf"(?P<what>\S.{{0,60}}?)(?:\s+|\s?-\s?)(?:{any_of(allergy).pattern})", re.IGNORECASE
         ),
         note=starting(words("changes.note")),
         weak=weak,

@@ -19,7 +19,7 @@ from .prints import Role
 from .words import folded
 
 _BEHIND = re.compile(r"\s*[,;(\[]|\s[-–+/*>]\s?")
-_PIECES = re.compile(r"[,;()\[\]]")
+_PIECES = re.compile(r"[,;()\[\]]|(?<!\S)[/>*](?!\S)|(?<=[\s(])(?=[+-]\s)")
 _BETWEEN = re.compile(r"[\s&+/,]+")
 _OPEN, _CLOSED = re.compile(r"[(\[]"), re.compile(r"[)\]]")
 

@@ -42,7 +42,8 @@ SHAPES = {
 }
 """What the parts of a head's line look like; short, so that no line takes long.
 
-A time, however it is printed, is found first and stands as ``00:00`` when a line is held against it.
+A time, however it is printed, is found first and stands as ``00:00`` when a line is held against
+it.
 """
 _PART = re.compile(r"\{(\w+)\}")
 _GROUPS = {"spot": "place"}

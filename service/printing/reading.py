@@ -10,15 +10,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from solver.tickets import LARGEST_QUANTITY
+
 from .changes import read_said
 from .gathering import Gathered
-from .heads import HeadLine, read_head
+from .heads import HeadLine, has_sign, is_head, is_said, read_head
 from .items import (
     Ordered,
+    amount_in,
     columns_of,
     is_less,
     read_bare_item,
     read_item,
+    read_wrapped,
     without_price,
 )
 from .kinds import channel_of, kind_of
@@ -29,7 +33,6 @@ from .prints import Item, Print, Printed, PrintedLine, PrintKind, Role, Sort
 from .profile import Profile, QuantityAt
 from .redaction import has_card, redacted
 from .words import bare, folded, is_centred, squeezed
-
 
 SHORT_SIGN = 3
 """Signs alone that are the end of the line above rather than a rule: ``**``."""
@@ -141,7 +144,8 @@ class _Walk:
         text = line.text
         if self.lexicon.is_house(text):
             return Role.HOUSE
-        if (wrapped := self._wrapped(row, line)) is not None:
+        below = self.sheet.lines[row + 1] if row + 1 < len(self.sheet.lines) else PaperLine(text="")
+        if (wrapped := read_wrapped(self.lexicon, line, below)) is not None:
             self._items(row, line, [(0, wrapped)])
             self.open[-1].name_rows.append(row + 1)
             self.goes_on.add(row + 1)
@@ -150,34 +154,18 @@ class _Walk:
             return role
         items = self._items_in(text)
         may_be_other = any(one.is_at_gap for _, one in items)
-        if items and not (may_be_other and (self._is_head(text) or self._is_money(text))):
+        if items and not (may_be_other and (is_head(self.lexicon, text) or self._is_money(text))):
             return self._items(row, line, items)
         if (kind := mark_of(self.lexicon, text)) is not None:
             return self._mark(kind, text)
+        if self.open and self.open[-1].goes_on_as_name(self.lexicon, row, text, line):
+            return Role.GOES_ON
         return (
             self._heading(text)
             or self._money(text)
             or self._head(line)
             or self._at_left_under(row, line)
         )
-
-    def _wrapped(self, row: int, line: PaperLine) -> Ordered | None:
-        """Read an item whose name fills its line, so that its quantity stands in the next."""
-        below = self.sheet.lines[row + 1] if row + 1 < len(self.sheet.lines) else PaperLine(text="")
-        indent = len(below.text) - len(below.text.lstrip())
-        profile = self.lexicon.profile
-        is_after = profile.items.quantity is QuantityAt.AFTER and profile.items.columns == 1
-        if not is_after or not below.text or indent <= profile.items.indent:
-            return None
-        if (line.is_large, line.is_bold) != (below.is_large, below.is_bold):
-            return None
-        plain, price, _ = without_price(line.text)
-        scale = max(1, line.columns // max(1, len(line.text)))
-        room = profile.paper.width // scale - (len(price) + 1 if price else 0)
-        rest = below.text.split()
-        if len(plain) + 1 + len(rest[0]) <= room or read_item(self.lexicon, plain) is not None:
-            return None
-        return read_item(self.lexicon, f"{plain.strip()} {' '.join(rest)}")
 
     def _heading(self, text: str) -> Role | None:
         """Read a heading over drinks, over food or over one guest's items."""
@@ -190,7 +178,7 @@ class _Walk:
     def _money(self, text: str) -> Role | None:
         """Read a line of the bill or of a card."""
         role = Role.CARD if has_card(text) else Role.MONEY if self._is_money(text) else None
-        if role is Role.MONEY and self._is_said_head(text):
+        if role is Role.MONEY and not without_price(text)[1] and is_said(self.lexicon, text):
             return None
         if role is not None:
             self._close()
@@ -201,7 +189,7 @@ class _Walk:
         head = read_head(self.lexicon, line.text)
         if head is None or (only_time and (head.printed is None or head.leftover)):
             return None
-        if self.lexicon.takes_bare and not self._has_sign(line.text):
+        if self.lexicon.takes_bare and not has_sign(self.lexicon, without_price(line.text)[0]):
             # "Bar Lemonade" may be a place or, where drinks have no quantity, a drink.
             if self.items or self.open or head.leftover:
                 return None
@@ -224,16 +212,6 @@ class _Walk:
             self.doubts.append(said)
         if line.doubt:
             self.doubts.append(f"'{self._shown(line.text)}': {line.doubt}")
-
-    def _is_head(self, text: str) -> bool:
-        head = read_head(self.lexicon, text)
-        return head is not None and not head.leftover
-
-    def _is_said_head(self, text: str) -> bool:
-        """Whether the profile's own labels say that a line without an amount is of the head."""
-        head = read_head(self.lexicon, text)
-        has_price = bool(without_price(text)[1])
-        return not has_price and head is not None and bool(head.facts) and not head.leftover
 
     def _is_seat(self, text: str) -> bool:
         found = self.lexicon.seat.match(bare(text))
@@ -302,7 +280,7 @@ class _Walk:
                     row=row,
                     sort=sort,
                     column=column,
-                    seat=self.seat,
+                    seat=ordered.seat or self.seat,
                     last=line,
                     edge=used + (ordered.room or 0) if is_column else edge,
                     used=used,
@@ -314,6 +292,8 @@ class _Walk:
 
     def _under(self, row: int, line: PaperLine) -> Role:
         """Give a line to the item above; its role is settled when the item is closed."""
+        if (amount := amount_in(line.text)) is not None:
+            return self._amount(row, amount)
         text, price, _ = without_price(line.text)
         if is_less(price) or (price and self._is_money(line.text)):
             return Role.MONEY
@@ -330,6 +310,18 @@ class _Walk:
         if line.doubt:
             at.doubts.append(f"'{self._shown(text)}': {line.doubt}")
         return Role.NOTE
+
+    def _amount(self, row: int, amount: int) -> Role:
+        """Take how many there are of the drink in the line above."""
+        at = self.open[-1]
+        if at.ordered.is_bare and not at.is_counted and 1 <= amount <= LARGEST_QUANTITY:
+            at.ordered = replace(at.ordered, quantity=amount, doubt="")
+        elif at.ordered.quantity != amount:
+            said = f"is it {at.ordered.quantity} or {amount}?"
+            at.doubts.append(said)
+        at.is_counted = True
+        at.name_rows.append(row)
+        return Role.GOES_ON
 
     def _column_of(self, text: str) -> Gathered:
         indent = len(text) - len(text.lstrip())
@@ -410,18 +402,11 @@ class _Walk:
             drawer_pulses=self.sheet.drawer_pulses,
             correction_replaces=self.lexicon.profile.marks.correction_replaces,
         )
-        kind, doubts = kind_of(read, self.marks, self.sheet)
+        kind, doubts = kind_of(read, self.marks, self.sheet, has_unread=Role.UNREAD in self.roles)
         if read.items:
             doubts += [f"no {name} was found on it" for name in head.expects if not facts[name]]
         lines = tuple(self._line(row, line) for row, line in enumerate(self.sheet.lines))
         return replace(read, kind=kind, lines=lines, doubts=(*read.doubts, *doubts))
-
-    def _has_sign(self, text: str) -> bool:
-        """Whether a line has a number, or a sign behind its label, as facts mostly do."""
-        plain = bare(without_price(text)[0])
-        found = (pattern.match(plain) for pattern in self.lexicon.labels.values())
-        signed = (plain[one.end("word") : one.end()].strip() for one in found if one)
-        return ":" in plain or any(map(str.isdigit, plain)) or any(signed)
 
     def _is_mark(self, text: str) -> bool:
         """Whether a line marks a print: "customer copy" names nobody."""

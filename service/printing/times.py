@@ -15,6 +15,11 @@ _CLOCK = re.compile(
     rf"{_HALF}(?![\d:])",
     re.IGNORECASE,
 )
+_MILITARY = re.compile(
+    r"(?<!\d)(?<!\d[:.,])(?P<hour>[0-2]\d)(?P<minute>[0-5]\d)(?P<second>)(?P<half>) ?(?:hrs?|uhr|h)"
+    r"(?![^\W_])",
+    re.IGNORECASE,
+)
 _DOTTED_CLOCK = re.compile(
     r"(?<!\d)(?<!\d[:.,])(?P<hour>[0-2]?\d)\.(?P<minute>[0-5]\d)(?:\.(?P<second>[0-5]\d))?"
     rf"{_HALF}(?![\d:.,])",
@@ -76,7 +81,8 @@ def find_time(text: str, *, day_first: bool, is_due: bool = False) -> tuple[Prin
     day, other_day, day_span, is_whole = _find_day(text, day_first=day_first)
     rest = text if day_span is None else _blanked(text, day_span)
     at, spans = None, []
-    for pattern in (_CLOCK, _DOTTED_CLOCK) if is_due or day_span else (_CLOCK,):
+    clocks = (_CLOCK, _MILITARY, _DOTTED_CLOCK)
+    for pattern in clocks if is_due or day_span else clocks[:2]:
         if (found := pattern.search(rest)) and (at := _clock(found)) is not None:
             spans.append(found.span())
             break

@@ -54,6 +54,21 @@ def test_a_word_that_comes_near_nothing_takes_two_taps(
     assert [one["num_drinks"] for one in counter.order()["rounds"]] == [2]
 
 
+def test_a_word_may_be_a_spirit_with_its_mixer(chromium_page: Page, counter: Counter) -> None:
+    printed(counter, "2 QQQ WWW")
+    page = opened(chromium_page, counter)
+    page.locator("#notice-list button", has_text="QQQ WWW").click()
+    asked = page.locator("#asked")
+    page.wait_for_timeout(GUARD_MS + 100)
+    asked.locator("button", has_text="A spirit and mixer").click()
+    asked.locator("button", has_text="dry gin").click()
+    assert violations(page) == []
+    double = asked.locator("p", has_text="dry gin, double, with")
+    double.locator("~ button", has_text="tonic").first.click()
+    expect(page.locator("#said")).to_contain_text("remembered: “QQQ WWW” is double dry gin and")
+    assert counter.order()["unread"] == []
+
+
 def test_a_print_nobody_can_read_is_shown_and_tapped_away(
     chromium_page: Page, counter: Counter
 ) -> None:

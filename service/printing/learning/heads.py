@@ -3,29 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import time
 
-from service.printing.heads import is_label, read_head, with_time_found
+from service.printing.heads import read_head
 from service.printing.items import without_price
 from service.printing.lexicon import FIELDS, Lexicon, lexicon_of
-from service.printing.patterns import whole
 from service.printing.prints import Print, PrintedLine, Role
-from service.printing.profile import Place, Profile, template_pattern
-from service.printing.times import find_time
+from service.printing.profile import Place, Profile
 from service.printing.words import DECORATION, bare, folded, squeezed
-from solver.errors import BadValue
 
 from .samples import Known
 
 _GAP = re.compile(r"\s{2,}")
 _BAR = re.compile(r"\s[/|·•]\s|[,;|]\s")
-_PARTING = re.compile(r"(\s{2,}|\s[/|·•–-]\s|[,;|]\s|\s/|/\s)")
+PARTING = re.compile(r"(\s{2,}|\s[/|·•–-]\s|[,;|]\s|\s/|/\s)")
 _SIGNED = re.compile(
     r"(?P<label>[^\d:=#>]{1,24}?)\s*(?:\.*\s*[:=#>|]+|\.{2,}|\s[-–])\s*(?P<value>\S.*)"
 )
-_BRACKETS = re.compile(r"[(\[<{*\"']*(?P<word>.*?)[)\]>}*\"']*")
 MOST_LABEL_WORDS = 3
 LONGEST_LABEL = 24
 
@@ -97,7 +93,9 @@ def labels_of(
     Where a ticket shows no number, place or server otherwise, that is what it is; else nobody asks.
     """
     zones = zones_of(prints, known)
-    splits = _chosen([one for n, zone in enumerate(zones) for one in _splits(profile, zone, n, known)])
+    splits = _chosen(
+        [one for n, zone in enumerate(zones) for one in _splits(profile, zone, n, known)]
+    )
     names = ("number", "place", "where", "server", "other", "words")
     told: dict[str, list[str]] = {name: [] for name in names}
     lacks = {
@@ -157,7 +155,7 @@ def _splits(profile: Profile, zone: Zone, sample: int, known: Known) -> Iterator
     """Give every way to part what was not understood into a label and a value."""
     lexicon = lexicon_of(profile)
     for at, line in enumerate(zone.lines):
-        for piece in _unknown(lexicon, line):
+        for piece in unknown_in(lexicon, line):
             if signed := _SIGNED.fullmatch(piece):
                 yield _Split(
                     label=_label(signed["label"]),
@@ -167,7 +165,7 @@ def _splits(profile: Profile, zone: Zone, sample: int, known: Known) -> Iterator
                     is_signed=True,
                     is_item=line.role is Role.ITEM,
                 )
-            is_heading = _heads_items(zone, line, known) and not _has_digit(piece)
+            is_heading = heads_items(zone, line, known) and not has_digit(piece)
             if not signed and (is_heading or (line.role is Role.ITEM and line in zone.below)):
                 continue
             words = piece.split()
@@ -177,7 +175,7 @@ def _splits(profile: Profile, zone: Zone, sample: int, known: Known) -> Iterator
                     break
                 yield _Split(
                     label=label,
-                    is_line=piece == squeezed(line.text) and line in zone.above,
+                    is_line=line in zone.above and _is_alone(lexicon, line, piece),
                     value=" ".join(words[count:]),
                     sample=sample,
                     at=at,
@@ -185,11 +183,19 @@ def _splits(profile: Profile, zone: Zone, sample: int, known: Known) -> Iterator
                 )
 
 
+def _is_alone(lexicon: Lexicon, line: PrintedLine, piece: str) -> bool:
+    """Whether there is nothing else on a line, but for a time."""
+    head = read_head(lexicon, line.text)
+    if head is None:
+        return piece == squeezed(line.text)
+    return head.leftover == piece and not head.facts and not head.others
+
+
 def _label(text: str) -> str:
     return bare(text).casefold()
 
 
-def _unknown(lexicon: Lexicon, line: PrintedLine) -> list[str]:
+def unknown_in(lexicon: Lexicon, line: PrintedLine) -> list[str]:
     """Give the parts of a line of which nobody knows what they are."""
     head = read_head(lexicon, line.text)
     if head is None:
@@ -245,15 +251,16 @@ def _kind(profile: Profile, found: Sequence[_Split]) -> str:
     if all(value and not any(map(str.isdigit, value)) for value in values):
         is_short = all(len(value.split()) <= MOST_LABEL_WORDS for value in values)
         return "name" if is_short else ""
-    if all(value[:1].isdigit() or _has_digit(value.split()[0]) for value in values if value):
+    if all(value[:1].isdigit() or has_digit(value.split()[0]) for value in values if value):
         return "figures"
     is_short = all(len(value.split()) <= MOST_LABEL_WORDS for value in values)
-    if is_short and any(map(_has_digit, values)):
+    if is_short and any(map(has_digit, values)):
         return "place"
     return ""
 
 
-def _has_digit(text: str) -> bool:
+def has_digit(text: str) -> bool:
+    """Whether there is a figure in a text."""
     return any(map(str.isdigit, text))
 
 
@@ -284,10 +291,10 @@ def words_of(profile: Profile, prints: Sequence[Print], known: Known) -> Profile
             head = read_head(lexicon, line.text)
             if line.role is Role.HEAD and head is not None:
                 for part in filter(None, head.leftover.split(" / ")):
-                    for one in _PARTING.split(part)[::2]:
+                    for one in PARTING.split(part)[::2]:
                         seen.setdefault(folded(one), set()).add(n)
     told = [one for one, where in seen.items() if one and len(where) == len(prints)]
-    told = [one for one in told if not _has_digit(one)]
+    told = [one for one in told if not has_digit(one)]
     return replace(profile, head=replace(profile.head, words=(*profile.head.words, *told)))
 
 
@@ -312,7 +319,7 @@ def constants_of(
         ]
         lines = (*zone.above, *below, *marks)
         rows.append(
-            {folded(line.text): line.text for line in lines if not _heads_items(zone, line, known)}
+            {folded(line.text): line.text for line in lines if not heads_items(zone, line, known)}
         )
     told = []
     for key, text in rows[0].items():
@@ -334,7 +341,7 @@ def _is_at_foot(lexicon: Lexicon, read: Print, line: PrintedLine) -> bool:
     return lexicon.takes_bare and is_below
 
 
-def _heads_items(zone: Zone, line: PrintedLine, known: Known) -> bool:
+def heads_items(zone: Zone, line: PrintedLine, known: Known) -> bool:
     """Whether what was ordered stands right below a line: it is a heading then."""
     row = next(row for row, one in enumerate(zone.read.lines) if one is line)
     below = zone.read.lines[row + 1 : row + 2]
@@ -352,172 +359,7 @@ def _is_fact(lexicon: Lexicon, text: str) -> bool:
         return True
     # "Open till late" is no till: its label would be what the line begins with.
     begins = any(
-        lexicon.labels[name].match(bare(text)) and (name != "place" or _has_digit(text))
+        lexicon.labels[name].match(bare(text)) and (name != "place" or has_digit(text))
         for name in FIELDS
     )
     return begins and not head.leftover
-
-
-# ---- Lines without labels ---------------------------------------------------------------------
-
-
-def head_lines(
-    profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
-) -> Profile:
-    """Propose whole lines of the head for what has no label."""
-    lexicon = lexicon_of(profile)
-    zones = zones_of(prints, known)
-    missing = {
-        name for name in ("number", "place", "server") if not all(getattr(r, name) for r in prints)
-    }
-    has_time = all(read.printed and read.printed.at for read in prints)
-    looks = _looks_of(lexicon, zones, missing)
-    lines: list[str] = []
-    for zone in zones:
-        left = {name for name in missing if not getattr(zone.read, name)}
-        for line in zone.lines:
-            if (line.role is Role.ITEM and line in zone.below) or any(
-                reads(lexicon, template, line.text) for template in lines
-            ):
-                continue
-            head = read_head(lexicon, line.text)
-            if head is not None and not head.leftover:
-                continue
-            template = _template(profile, line.text, set(left), looks, is_due=not has_time)
-            if _heads_items(zone, line, known) and "{number}" not in template:
-                continue  # "From the well" is a heading, and nobody's name.
-            if template and reads(lexicon, template, line.text):
-                lines.append(template)
-    for template in lines:
-        parts = [part for part in re.findall(r"\{(\w+)\}", template) if part != "any"]
-        has = "has" if len(parts) == 1 else "have"
-        unsure.append(
-            f"a line of the head is read as '{template}': {', '.join(parts)} {has} no label"
-        )
-    return replace(profile, head=replace(profile.head, lines=(*profile.head.lines, *lines)))
-
-
-def reads(lexicon: Lexicon, template: str, text: str) -> bool:
-    """Whether a template is one that may be written down, and fits the line it was made from."""
-    _, timed = with_time_found(lexicon, text, is_due="{time}" in template)
-    try:
-        return whole(template_pattern(template), timed) is not None
-    except BadValue:
-        return False
-
-
-def _looks_of(lexicon: Lexicon, zones: Sequence[Zone], missing: set[str]) -> Callable[[str], str]:
-    """Tell numbers from places where both have figures and no label: numbers rise with the time."""
-    words: dict[str, list[tuple[time | None, str, int]]] = {}
-    for n, zone in enumerate(zones):
-        at = zone.read.printed.at if zone.read.printed else None
-        for line in zone.lines:
-            for piece in _unknown(lexicon, line):
-                _, rest = find_time(piece, day_first=True)
-                for word in rest.split():
-                    if _has_digit(word):
-                        figures = "".join(filter(str.isdigit, word))
-                        words.setdefault(_skeleton(word), []).append((at, figures, n))
-    numbers = {
-        skeleton
-        for skeleton, found in words.items()
-        if len({n for *_, n in found}) == len(zones) == len(found)
-        and rises([(at, figures) for at, figures, _ in found])
-    }
-    if len(numbers) > 1:
-        # The longest figures of several.
-        numbers = {max(numbers, key=lambda one: max(len(f) for _, f, _ in words[one]))}
-
-    def named(word: str) -> str:
-        """Give the part of a template that a word may be."""
-        if not _has_digit(word):
-            return "server"
-        if "number" in missing and _skeleton(word) in numbers:
-            return "number"
-        has_letters = any(map(str.isalpha, word))
-        return "spot" if has_letters or "number" not in missing else "number"
-
-    return named
-
-
-def _skeleton(word: str) -> str:
-    return re.sub(r"\d+", "#", word.strip(DECORATION)) if _has_digit(word) else word
-
-
-def _template(
-    profile: Profile, text: str, left: set[str], named: Callable[[str], str], *, is_due: bool
-) -> str:
-    """Write a line with its parts named, as far as their looks tell; empty where they do not."""
-    lexicon = lexicon_of(profile)
-    printed, timed = with_time_found(lexicon, text, is_due=is_due)
-    said = []
-    for index, part in enumerate(_joined(lexicon, _PARTING.split(timed.strip()))):
-        if index % 2 == 1:
-            said.append(f"{part.rstrip()} " if part.strip() else " ")
-            continue
-        words = _opened(lexicon, part, left, named, has_time=printed is not None)
-        if words is None:
-            return ""
-        said.append(" ".join(words))
-    line = squeezed("".join(said))
-    return line if re.search(r"\{(?!any)\w+\}", line) else ""
-
-
-def _opened(
-    lexicon: Lexicon, part: str, left: set[str], named: Callable[[str], str], *, has_time: bool
-) -> list[str] | None:
-    """Give the words of a part with what labels tell of it, and what its looks tell, left open."""
-    head = read_head(lexicon, part)
-    text, unknown = part, set(map(folded, part.split()))
-    if head is not None:
-        unknown = {folded(word) for word in head.leftover.split()}
-        for name, value in head.facts.items():
-            text = text.replace(value, "{" + name + "}", 1)
-            left.discard(name)
-        for value in head.others:
-            text = text.replace(value, "{any}", 1)
-    words = []
-    for word in text.split():
-        if has_time and word == "00:00":
-            words.append("{time}")
-        elif "{" in word or folded(word) not in unknown:
-            words.append(word)
-        else:
-            found = _named(lexicon, word, left, named, words[-1:] == ["{server}"])
-            if found is None:
-                return None
-            words += [found] if found else []
-    return words
-
-
-def _joined(lexicon: Lexicon, parts: list[str]) -> list[str]:
-    """Put a label and the value behind its gap together again."""
-    found: list[str] = []
-    for part in parts:
-        if len(found) >= 2 and is_label(lexicon, found[-2]) and not found[-1].strip():
-            found[-2:] = [f"{found[-2].strip()} {part}"]
-        else:
-            found.append(part)
-    return found
-
-
-def _named(
-    lexicon: Lexicon,
-    word: str,
-    left: set[str],
-    named: Callable[[str], str],
-    is_behind_server: bool,  # noqa: FBT001
-) -> str | None:
-    """Name a word by its looks; empty for the rest of a name, None where no name is left."""
-    inner = _BRACKETS.fullmatch(word)
-    core = inner["word"] if inner else word
-    if not any(map(str.isalnum, core)) or folded(core) in lexicon.small_words:
-        return word
-    name = named(core)
-    if name == "server" and is_behind_server:
-        return ""
-    fact = "place" if name == "spot" else name
-    if fact not in left:
-        return None
-    left.discard(fact)
-    return word.replace(core, "{" + name + "}", 1)

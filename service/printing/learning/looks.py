@@ -12,9 +12,16 @@ from functools import partial
 from service.printing import vocabulary as common
 from service.printing.codepages import COMMON, decoded
 from service.printing.events import Text
-from service.printing.items import digits_in, quantity_in, without_price
+from service.printing.items import (
+    digits_in,
+    quantity_in,
+    read_item,
+    without_price,
+    without_seat,
+)
+from service.printing.lexicon import lexicon_of
 from service.printing.paper import Sheet
-from service.printing.profile import Ends, Items, Paper, QuantityAt
+from service.printing.profile import Ends, Items, Paper, Profile, QuantityAt
 from service.printing.scanner import Scanner
 from service.printing.splitting import End, RawPrint
 from service.printing.times import find_time
@@ -38,6 +45,7 @@ _COUNT_BEFORE = re.compile(
     r"(?P<lead>\D*?)[x×*(\[<]{0,2}\s?\d{1,3}(?P<tail>\D{0,8}?)", re.IGNORECASE
 )
 _COUNT_BEHIND = re.compile(r"(?P<lead>\D*?)\d{1,3}(?P<tail>\D{0,8}?)")
+_RUNNING = re.compile(r"^\d{1,2}[.)]\s+(?=\S*\d)")
 _WORD = re.compile(r"[^\W\d_]{2,}")
 FEWEST_NAMED = 2
 """Lines with a drink of the menu from which something is told."""
@@ -99,13 +107,13 @@ def _likely(raw: bytes, codec: str) -> float:
             if any(one.isdigit() for one in around):
                 score -= 1.0
                 continue
-            is_near = any(one.isalpha() for one in around)
-            if not is_near and around.strip() == "":
+            near = any(one.isalpha() for one in around)
+            if not near and around.strip() == "":
                 score -= 1.0  # A letter by itself is rather a sign of another page.
                 continue
-            near = is_near + (sign.lower() in USUAL)
+            weight = near + (sign.lower() in USUAL)
             same_case = all(one.isupper() == sign.isupper() for one in around if one.isalpha())
-            score += 1.0 + near + 0.5 * same_case
+            score += 1.0 + weight + 0.5 * same_case
         elif sign in "£€":
             score += 2.0
         elif sign in "»«·•–×°º":
@@ -151,7 +159,7 @@ def items_of(sheets: Sequence[Sheet], known: Known, unsure: list[str]) -> Items:
     items = replace(told or Items(), quantity=quantity)
     if quantity is QuantityAt.BEFORE:
         items = _signs(sheets, known, items, unsure)
-    items = replace(items, indent=_indent(sheets, items))
+    items = replace(items, indent=_indent(sheets, items, known))
     return _columns(sheets, items)
 
 
@@ -165,7 +173,8 @@ def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
     bare = 0
     for sheet in sheets:
         for line in sheet.inked:
-            text = without_price(line.text)[0].strip()
+            text = without_seat(without_price(line.text)[0].strip())[0]
+            text = _RUNNING.sub("", text)
             if (span := known.find(text)) is None:
                 continue
             lead, rest = text[: span[0]], text[span[1] :]
@@ -244,12 +253,14 @@ def _may_be_sign(text: str) -> bool:
     return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:"))
 
 
-def _indent(sheets: Sequence[Sheet], items: Items) -> int:
+def _indent(sheets: Sequence[Sheet], items: Items, known: Known) -> int:
     """Give how far in items stand: right-aligned quantities make it differ by one."""
+    lexicon = lexicon_of(Profile(name="looks", items=items))
     indents: Counter[int] = Counter()
     for sheet in sheets:
         for line in sheet.inked:
-            if any(where is items.quantity for where, _ in _items_in(line.text)):
+            is_named = known.find(line.text) is not None and read_item(lexicon, line.text)
+            if is_named or any(where is items.quantity for where, _ in _items_in(line.text)):
                 indents[len(line.text) - len(line.text.lstrip())] += 1
     if not indents:
         return 0

@@ -7,8 +7,8 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from service.printing import vocabulary as common
-from service.printing.prints import Item, Print, Role
+from service.printing import labels as common
+from service.printing.prints import Item, Print, Role, Sort
 from service.printing.profile import Place, Profile
 from service.printing.times import day_order, find_time
 from service.printing.words import bare, folded, is_centred, squeezed
@@ -20,7 +20,7 @@ MOSTLY = 0.8
 _SEAT = re.compile(r"(?P<label>[^\W\d_][^\d]{0,14}?)[\s:#.]*(?P<value>\d{1,2})")
 _GAPS = re.compile(r"(\s{2,}|\s[/|·•–-]\s)")
 _LABELLED = re.compile(r"(?P<label>[^\W\d_][^\d]{0,14}?)[\s:#.]*(?:n[°ºo]\.?\s*)?\d[\w/-]{0,9}")
-_HALF = re.compile(r"\d ?[ap]m\b", re.IGNORECASE)
+_HALF = re.compile(r"\d ?[ap]\.?m?\b", re.IGNORECASE)
 _DIGITS = re.compile(r"\d+")
 
 
@@ -89,7 +89,7 @@ def house_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: li
     told = []
     for key in (key for key in rows[0] if all(key in row for row in rows)):
         texts = {row[key] for row in rows}
-        told.append(key if len(texts) > 1 else texts.pop())
+        told.append(key if len(texts) > 1 or "#" in key else texts.pop())
         if texts:
             unsure.append(f"'{rows[0][key]}' is passed over: it says nothing of a drink")
     return replace(profile, house=(*profile.house, *told))
@@ -98,16 +98,20 @@ def house_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: li
 def _skeletons(read: Print, known: Known) -> dict[str, str]:
     """Give the lines of a print that may be the house's, by what stays when digits are left out.
 
-    A line that looks like an item is one only below all items and a line of dashes, and where a
-    menu is there to say that it is no drink: ``7 couverts``.
+    A line that looks like an item is one only below all drinks of the menu: ``7 couverts``.
     """
     found = {}
-    for line, above in zip(read.lines, (None, *read.lines), strict=False):
+    drinks = [row for row, line in enumerate(read.lines) if known.holds_drink(line.text)]
+    last = max(drinks, default=len(read.lines))
+    for row, line in enumerate(read.lines):
         may_be = line.role is Role.UNREAD
-        if line.items and known.drinks and above is not None and above.role is Role.RULE:
-            (place, *more) = line.items
-            is_last = not more and place == len(read.items) - 1 and len(read.items) > 1
-            may_be = is_last and not known.is_near(read.items[place].name)
+        if line.role is Role.ITEM and known.drinks and len(line.items) == 1:
+            is_below = row > last and any(map(str.isdigit, line.text))
+            item = read.items[line.items[0]]
+            # Right under drinks, or under a heading, it may be a dish.
+            apart = {one.role for one in read.lines[last + 1 : row]} & {Role.RULE, Role.BLANK}
+            is_dish = item.sort is Sort.FOOD and Role.RULE not in apart
+            may_be = is_below and bool(apart) and not is_dish and not known.is_near(item.name)
         if may_be and any(map(str.isalpha, line.text)):
             found[_DIGITS.sub("#", folded(line.text))] = folded(line.text)
     return found
@@ -120,6 +124,8 @@ def food_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: lis
     has_headings = any(line.role is Role.SECTION for read in prints for line in read.lines)
     if not known.drinks or has_signs or has_headings:
         return profile
+    if not any(known.is_drink(item.name) for read in prints for item in read.items):
+        return profile  # Where no drink is known either, nothing tells dishes from drinks.
     names = sorted({folded(item.name) for read in prints for item in read.items})
     food = tuple(name for name in names if not known.is_near(name))
     if not food:
@@ -161,7 +167,11 @@ def sections_of(
         any(line.role is Role.SECTION or seen[folded(line.text)] > 1 for line in read.lines)
         for read in prints
     )
-    for heading, found in sorted(under.items()):
+    # Where no sample has a drink that is known, nothing tells dishes from drinks.
+    has_drinks = any(one for found in under.values() for one in found) or any(
+        known.is_drink(item.name) for read in prints for item in read.items
+    )
+    for heading, found in sorted(under.items() if has_drinks else ()):
         share = sum(found) / len(found)
         # A heading is on several prints, with one sort below.
         is_sure = share >= MOSTLY or share <= 1 - MOSTLY

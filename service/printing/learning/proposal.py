@@ -13,7 +13,8 @@ from service.printing.reading import read_print
 from solver.errors import BadValue
 from solver.menu import Menu
 
-from .heads import constants_of, head_lines, labels_of, words_of
+from .heads import constants_of, labels_of, words_of
+from .lines import head_lines
 from .looks import items_of, paper_of, width_of
 from .parts import (
     day_first_of,
@@ -113,6 +114,8 @@ def learn(files: Sequence[bytes], *, name: str, menu: Menu | None = None) -> Pro
     prints = read(profile)
     if menu is None:
         unsure.append("no menu was given (--bar): what is a drink and what is food is not known")
+    if known.drinks and not any(known.is_drink(i.name) for read in prints for i in read.items):
+        unsure.append("no drink of the menu was found on any sample: look at items, patterns")
     unsure += _channels(prints) + _lacking(prints)
     return Proposal(profile=profile, prints=tuple(prints), unsure=tuple(dict.fromkeys(unsure)))
 

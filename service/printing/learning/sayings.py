@@ -14,7 +14,6 @@ from solver.menu import Recipe
 
 from .samples import Known
 
-
 FEWEST_TAKEN_OUT = 3
 """Changes with one word, all of what is in the drink anyway, that show that it is left out.
 
@@ -49,8 +48,8 @@ def changes_of(
         if not found["add"] and found["leave_out"] < fewest:
             said = "taken out or added"
             unsure.append(
-                f"'{word}' before an ingredient: is it {said}? Until changes, leave_out or add, says "
-                "so, it is a note that somebody has to read"
+                f"'{word}' before an ingredient: is it {said}? Until changes, leave_out or add, "
+                "says so, it is a note that somebody has to read"
             )
             continue
         what = max(found, key=lambda one: (found[one], one))

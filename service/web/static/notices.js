@@ -5,7 +5,7 @@
 import { byId, el, fill, isDrawn, say } from "./html.js";
 import { fit } from "./fit.js";
 import { fitSide } from "./side.js";
-import { alertOf, menuOf, paperOf } from "./paper.js";
+import { alertOf, menuOf, paperOf, pouredOf } from "./paper.js";
 
 const SHOWN = 3; // of what is not a matter of safety
 const WORDY = 3; // more matters of safety than this say their reason only when opened
@@ -140,7 +140,10 @@ function unreadOf(line) {
       ...nearest.map((near) => button(near.name, "", () => pick(near.recipe)(taps))),
       button("Drop", "the line is taken off", () => taps.drop(line.line)),
     ],
-    more: (taps) => (isName && word ? menuOf(taps.bar, nearest.map((near) => near.recipe), (id) => pick(id)(taps)) : ""),
+    more: (taps) => (isName && word ? el("div", {}, [
+      pouredOf(taps.bar, (means) => taps.means(line, means)),
+      menuOf(taps.bar, nearest.map((near) => near.recipe), (id) => pick(id)(taps)),
+    ]) : ""),
   };
 }
 

@@ -20,6 +20,30 @@ export function menuOf(bar, near, onPick) {
   return place;
 }
 
+// A spirit, then what goes with it: for a word that means neither recipe. Nothing is sent before the mixer.
+export function pouredOf(bar, onPick) {
+  const place = el("div", { class: "menu" });
+  const tap = (word, onTap) => el("button", { type: "button", on: { click: onTap } }, word);
+  const mixersOf = (spirit, ingredients) => ["single", "double"].flatMap((measure) => [
+    el("p", {}, `${spirit.name}, ${measure}, with`),
+    ...ingredients.filter((one) => MIXERS.includes(one.kind)).map((one) =>
+      tap(one.name, () => onPick({ spirit: spirit.id, mixer: one.id, measure }))),
+    tap("nothing", () => onPick({ spirit: spirit.id, measure })),
+  ]);
+  const show = () => wholeMenuOf(bar).then(({ ingredients }) =>
+    place.replaceChildren(...ingredients.filter((one) => one.kind === "spirit").map((one) =>
+      tap(one.name, () => place.replaceChildren(...mixersOf(one, ingredients)))))).catch(() => {});
+  place.replaceChildren(tap("A spirit and mixer", show));
+  return place;
+}
+
+const MIXERS = ["mixer", "juice", "beer"];
+
+function wholeMenuOf(bar) {
+  return fetch(`/v1/bars/${encodeURIComponent(bar)}/menu`, { signal: AbortSignal.timeout(5000) })
+    .then((answer) => answer.json());
+}
+
 function recipesOf(bar) {
   menu = menu || fetch(`/v1/bars/${encodeURIComponent(bar)}/menu`, { signal: AbortSignal.timeout(5000) })
     .then((answer) => answer.json())

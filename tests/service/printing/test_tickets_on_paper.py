@@ -115,6 +115,24 @@ async def test_a_near_name_waits_for_a_person_once(till: Served) -> None:
     assert len((await till.order())["unread"]) == 1
 
 
+async def test_a_word_may_stand_for_a_spirit_with_its_mixer(till: Served) -> None:
+    await one(till, paper(214, "2 Harbourmaster"))
+    (unread,) = (await till.order())["unread"]
+    where = f"/unread/{unread['line']}/resolve"
+    wrong = {"means": {"spirit": "gin", "mixer": "gin"}}
+    answer = await till.client.post(f"/v1/bars/saltmarch{where}", json=wrong)
+    assert (answer.status_code, answer.json()["errors"][0]["path"]) == (422, "/means/mixer")
+    means = {"spirit": "gin", "mixer": "tonic", "measure": "double"}
+    said = (await till.done(where, {"means": means}))["said"]
+    assert said.startswith("remembered: “Harbourmaster” is double dry gin and tonic; read for")
+    again = await one(till, paper(215, "1 HARBOURMASTER"))
+    assert (await till.order())["unread"] == []
+    assert len(names(await ticket_of(till, again))) == 1
+    (alias,) = (await till.get("/aliases")).json()["aliases"]
+    assert (alias["meant"], alias["name"]) == ("poured", "double dry gin and tonic")
+    assert alias["stands_for"] == "gin+tonic+double"
+
+
 async def test_undo_takes_the_alias_back_too(till: Served) -> None:
     await one(till, paper(214, "1 Salt Fery"))
     (unread,) = (await till.order())["unread"]

@@ -1,0 +1,184 @@
+"""Lines of the head whose parts have no labels: told apart by their looks, written as templates."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import time
+
+from service.printing.heads import is_label, read_head, with_time_found
+from service.printing.lexicon import Lexicon, lexicon_of
+from service.printing.patterns import whole
+from service.printing.prints import Print, Role
+from service.printing.profile import Profile, template_pattern
+from service.printing.times import find_time
+from service.printing.words import DECORATION, folded, squeezed
+from solver.errors import BadValue
+
+from .heads import PARTING, Zone, has_digit, heads_items, rises, unknown_in, zones_of
+from .samples import Known
+
+_BRACKETS = re.compile(r"[(\[<{*\"']*(?P<word>.*?)[)\]>}*\"']*")
+
+
+def head_lines(
+    profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
+) -> Profile:
+    """Propose whole lines of the head for what has no label."""
+    lexicon = lexicon_of(profile)
+    zones = zones_of(prints, known)
+    missing = {
+        name for name in ("number", "place", "server") if not all(getattr(r, name) for r in prints)
+    }
+    has_time = all(read.printed and read.printed.at for read in prints)
+    looks = _looks_of(lexicon, zones, missing)
+    lines: list[str] = []
+    for zone in zones:
+        left = {name for name in missing if not getattr(zone.read, name)}
+        for line in zone.lines:
+            if (line.role is Role.ITEM and line in zone.below) or any(
+                reads(lexicon, template, line.text) for template in lines
+            ):
+                continue
+            head = read_head(lexicon, line.text)
+            if head is not None and not head.leftover:
+                continue
+            template = _template(profile, line.text, set(left), looks, is_due=not has_time)
+            if heads_items(zone, line, known) and "{number}" not in template:
+                continue  # "From the well" is a heading, and nobody's name.
+            if template and reads(lexicon, template, line.text):
+                lines.append(template)
+    for template in lines:
+        parts = [part for part in re.findall(r"\{(\w+)\}", template) if part != "any"]
+        has = "has" if len(parts) == 1 else "have"
+        unsure.append(
+            f"a line of the head is read as '{template}': {', '.join(parts)} {has} no label"
+        )
+    return replace(profile, head=replace(profile.head, lines=(*profile.head.lines, *lines)))
+
+
+def reads(lexicon: Lexicon, template: str, text: str) -> bool:
+    """Whether a template is one that may be written down, and fits the line it was made from."""
+    _, timed = with_time_found(lexicon, text, is_due="{time}" in template)
+    try:
+        return whole(template_pattern(template), timed) is not None
+    except BadValue:
+        return False
+
+
+def _looks_of(lexicon: Lexicon, zones: Sequence[Zone], missing: set[str]) -> Callable[[str], str]:
+    """Tell numbers from places where both have figures and no label: numbers rise with the time."""
+    words: dict[str, list[tuple[time | None, str, int]]] = {}
+    for n, zone in enumerate(zones):
+        at = zone.read.printed.at if zone.read.printed else None
+        for line in zone.lines:
+            for piece in unknown_in(lexicon, line):
+                _, rest = find_time(piece, day_first=True)
+                for word in rest.split():
+                    if has_digit(word):
+                        figures = "".join(filter(str.isdigit, word))
+                        words.setdefault(_skeleton(word), []).append((at, figures, n))
+    numbers = {
+        skeleton
+        for skeleton, found in words.items()
+        if len({n for *_, n in found}) == len(zones) == len(found)
+        and rises([(at, figures) for at, figures, _ in found])
+    }
+    if len(numbers) > 1:
+        # The longest figures of several.
+        numbers = {max(numbers, key=lambda one: max(len(f) for _, f, _ in words[one]))}
+
+    def named(word: str) -> str:
+        """Give the part of a template that a word may be."""
+        if not has_digit(word):
+            return "server"
+        if "number" in missing and _skeleton(word) in numbers:
+            return "number"
+        has_letters = any(map(str.isalpha, word))
+        return "spot" if has_letters or "number" not in missing else "number"
+
+    return named
+
+
+def _skeleton(word: str) -> str:
+    return re.sub(r"\d+", "#", word.strip(DECORATION)) if has_digit(word) else word
+
+
+def _template(
+    profile: Profile, text: str, left: set[str], named: Callable[[str], str], *, is_due: bool
+) -> str:
+    """Write a line with its parts named, as far as their looks tell; empty where they do not."""
+    lexicon = lexicon_of(profile)
+    printed, timed = with_time_found(lexicon, text, is_due=is_due)
+    said = []
+    for index, part in enumerate(_joined(lexicon, PARTING.split(timed.strip()))):
+        if index % 2 == 1:
+            said.append(f"{part.rstrip()} " if part.strip() else " ")
+            continue
+        words = _opened(lexicon, part, left, named, has_time=printed is not None)
+        if words is None:
+            return ""
+        said.append(" ".join(words))
+    line = squeezed("".join(said))
+    return line if re.search(r"\{(?!any)\w+\}", line) else ""
+
+
+def _opened(
+    lexicon: Lexicon, part: str, left: set[str], named: Callable[[str], str], *, has_time: bool
+) -> list[str] | None:
+    """Give the words of a part with what labels tell of it, and what its looks tell, left open."""
+    head = read_head(lexicon, part)
+    text, unknown = part, set(map(folded, part.split()))
+    if head is not None:
+        unknown = {folded(word) for word in head.leftover.split()}
+        for name, value in head.facts.items():
+            text = text.replace(value, "{" + name + "}", 1)
+            left.discard(name)
+        for value in head.others:
+            text = text.replace(value, "{any}", 1)
+    words = []
+    for word in text.split():
+        if has_time and word == "00:00":
+            words.append("{time}")
+        elif "{" in word or folded(word) not in unknown:
+            words.append(word)
+        else:
+            found = _named(lexicon, word, left, named, words[-1:] == ["{server}"])
+            if found is None:
+                return None
+            words += [found] if found else []
+    return words
+
+
+def _joined(lexicon: Lexicon, parts: list[str]) -> list[str]:
+    """Put a label and the value behind its gap together again."""
+    found: list[str] = []
+    for part in parts:
+        if len(found) >= 2 and is_label(lexicon, found[-2]) and not found[-1].strip():
+            found[-2:] = [f"{found[-2].strip()} {part}"]
+        else:
+            found.append(part)
+    return found
+
+
+def _named(
+    lexicon: Lexicon,
+    word: str,
+    left: set[str],
+    named: Callable[[str], str],
+    is_behind_server: bool,
+) -> str | None:
+    """Name a word by its looks; empty for the rest of a name, None where no name is left."""
+    inner = _BRACKETS.fullmatch(word)
+    core = inner["word"] if inner else word
+    if not any(map(str.isalnum, core)) or folded(core) in lexicon.small_words:
+        return word
+    name = named(core)
+    if name == "server" and is_behind_server:
+        return ""
+    fact = "place" if name == "spot" else name
+    if fact not in left:
+        return None
+    left.discard(fact)
+    return word.replace(core, "{" + name + "}", 1)
