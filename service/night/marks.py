@@ -26,8 +26,8 @@ held_up                   till                        minutes a print was
 
 The words of an alias are the id it stands for and the word as it was printed; those of a till are
 the business day of its last number; those of a print, printer or clock are what an alert says
-(none: nothing, or somebody has seen it), and under a print's what stands on the paper. The number of
-a print is 1 where it can be taken as it is, its more 1 where it may be a second print of a ticket.
+(none: nothing, or somebody has seen it), and under a print's what stands on the paper. The number
+of a print is 1 where it can be taken as it is, its more 1 where it may be a second print.
 
 A stock mark with a time and no number is a bottle on its way. Countdowns are never written down
 again: what is left is the number less the drinks made since, so that undo stays simple.

@@ -137,7 +137,7 @@ def without_seat(text: str) -> tuple[str, str]:
 
 
 def without_code(lexicon: Lexicon, name: str) -> str:
-    """Take a till's code off a name, where the rest is a drink that is known: ``0142  Windlass``."""
+    """Take a till's code off a name, where the rest is a known drink: ``0142  Windlass``."""
     found = _CODE.match(name)
     return name[found.end() :] if found and folded(name[found.end() :]) in lexicon.drinks else name
 
