@@ -253,6 +253,9 @@ def test_86_and_back(desk: Page, counter: Counter) -> None:
 
 
 def test_from_the_bars_to_the_manager_and_a_bar_nobody_knows(desk: Page, counter: Counter) -> None:
+    # Enough for several rows: what stands below covers nothing of what stands above.
+    for _ in range(4):
+        counter.service.new_bar()
     desk.goto(counter.service.address)
     desk.locator(f'a[href="/manager/{counter.bar}"]').click()
     expect(desk.get_by_role("heading", name="Will it hold?")).to_be_visible()
