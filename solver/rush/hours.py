@@ -72,13 +72,11 @@ class Hours:
             # Later than hands stop is until the end; but six in the evening is before the doors.
             if DAY_S - until_s < until_s - stop_s:
                 expected = f"{whose} to leave after the doors open at {self.doors}"
-                raise BadValue(expected, f"until {until}")
+                raise BadValue(expected, until)
             return
         came_before = since_s > stop_s
         if not came_before and until_s <= since_s:
-            raise BadValue(
-                f"{whose} to leave after coming", f"from {since or self.doors} until {until}"
-            )
+            raise BadValue(f"{whose} to leave after coming at {since or self.doors}", until)
 
 
 def seconds_of_day(clock: str) -> int:
