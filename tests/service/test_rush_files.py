@@ -156,7 +156,7 @@ def test_nothing_has_to_be_said_of_a_published_rush(path: Path) -> None:
         ),
         (
             "shifts: [{person: tam, since: '23:00', until: '22:00'}]\n",
-            "line 3: shifts, shift 1 (tam), until: expected tam to leave after coming at 23:00; "
+            "line 3: shift 1 (tam), until: expected tam to leave after coming at 23:00; "
             "came '22:00'",
         ),
         ("doors: 7 pm\n", "expected a time of the night such as 22:10; came '7 pm'"),
