@@ -76,7 +76,8 @@ def _made_at(state: BarState, station: Station) -> MadeAt:
     """Give when each drink was made at a station, and the ice it took."""
     taken = _made.of(state.index.made_stamp, state.bar.menu, station)
     if not taken:
-        taken.extend(_newly_made_at(state, station))
+        # All at once: two screens may ask for two orders at the same time.
+        taken[:] = _newly_made_at(state, station)
     return taken
 
 
@@ -93,8 +94,9 @@ def _newly_made_at(state: BarState, station: Station) -> MadeAt:
             continue
         ticket = state.tickets[drink.ticket]
         key = (id(drink), id(ticket))
-        if key not in known:
+        found = known.get(key)
+        if found is None:
             mix = mix_now(state, drink)
-            known[key] = (drink, ticket, ice_kg(mix) if mix is not None else {})
-        taken.append((drink.made_at, known[key][2]))
+            found = known[key] = (drink, ticket, ice_kg(mix) if mix is not None else {})
+        taken.append((drink.made_at, found[2]))
     return taken

@@ -28,6 +28,9 @@ NEAR_MIN = 5
 """A paper's time this many minutes from its arrival, either way, is a clock that is right."""
 SAME_MIN = 2
 """Two prints that are off by the same minutes, give or take these, are off by their clock."""
+HOUR_MIN, DAY_MIN = 60, 1440
+WHOLE_HOURS = (*range(SAME_MIN + 1), *range(HOUR_MIN - SAME_MIN, HOUR_MIN))
+"""Minutes past the hour that are as good as none."""
 APART = timedelta(minutes=5)
 """Only prints that came so far apart tell that: what is held up together is late together."""
 LONGEST_HELD = timedelta(hours=12)
@@ -75,6 +78,9 @@ def _moment(draft: Draft, arrived: Arrived, till: str) -> datetime:
     if said is None:
         return came
     off_min = _minutes_off(said, came)
+    if abs(off_min + DAY_MIN) <= NEAR_MIN:
+        # After midnight some tills still print the date of the evening.
+        said, off_min = said + timedelta(minutes=DAY_MIN), off_min + DAY_MIN
     is_new = arrived.found is not None and arrived.found.kind in NEW
     if abs(off_min) <= NEAR_MIN:
         if is_new:
@@ -83,7 +89,7 @@ def _moment(draft: Draft, arrived: Arrived, till: str) -> datetime:
         return came if off_min >= 0 else said
     if said < came and came - said <= LONGEST_HELD and _was_held_up(draft, arrived, till, off_min):
         return said
-    if is_new:
+    if is_new and not arrived.is_held_up:
         _note(draft, till, off_min)
     return came
 
@@ -93,7 +99,11 @@ def _was_held_up(draft: Draft, arrived: Arrived, till: str, off_min: int) -> boo
     assert arrived.said is not None  # noqa: S101 (for the types)
     clock = draft.mark(MarkKind.CLOCK, till)
     if arrived.is_held_up:
-        return True
+        # By a clock that is known to be behind nobody can say how long.
+        return clock is None or not clock.number
+    if abs(off_min) % HOUR_MIN in WHOLE_HOURS and abs(off_min) > SAME_MIN:
+        # Clocks are put forward by an hour, and not every till hears of it.
+        return False
     if clock is None or clock.number or arrived.said - clock.since > LONGEST_HELD:
         return False
     before = draft.mark(MarkKind.HELD_UP, till)

@@ -60,7 +60,7 @@ def take(draft: Draft, arrived: Arrived, known: Known) -> PrintRecord:
     comes = [line for line, item in zip(lines, found.drinks, strict=True) if not item.is_void]
     goes = [line for line, item in zip(lines, found.drinks, strict=True) if item.is_void]
     if found.kind is PrintKind.VOID:
-        return _void(draft, record, before)
+        return _void(draft, record, before, [*comes, *goes])
     if found.kind is PrintKind.CORRECTION and before:
         return _correction(draft, record, before, comes=comes, goes=goes, found=found)
     if before and not goes and _is_same(found, before, comes, arrived.received_at):
@@ -133,13 +133,23 @@ def _ticket(
     return record
 
 
-def _void(draft: Draft, record: PrintRecord, before: Sequence[TicketRecord]) -> PrintRecord:
+def _void(
+    draft: Draft,
+    record: PrintRecord,
+    before: Sequence[TicketRecord],
+    lines: Sequence[LineRecord],
+) -> PrintRecord:
+    """Take a ticket off; of several rounds on one number only what the void itself names."""
     here = [draft.tickets[ticket.id] for ticket in before if ticket.id in draft.tickets]
     record = replace(record, became=Became.VOID)
     if not here:
         said = f"void of ticket {record.number or 'without a number'}, which is not known here"
         return for_a_person(draft, record, Became.VOID, said)
-    outcome = corrected.void_tickets(draft, here)
+    live = [ticket for ticket in here if not ticket.is_void]
+    if len(live) > 1 and lines:
+        outcome = _sum(corrected.take_off(draft, live, line, line.quantity) for line in lines)
+    else:
+        outcome = corrected.void_tickets(draft, here)
     if not outcome.done and not outcome.not_done:
         outcome = Outcome(done=("nothing was left to void",))
     return _with_outcome(draft, record, here[-1], outcome)

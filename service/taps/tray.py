@@ -105,6 +105,8 @@ def _means(draft: Draft, ticket: TicketRecord, old: LineRecord, answered: Answer
         name = _name(draft, old, meant, means)
         raw = _replaced(old.raw, old.word, means)
     remembers = bool(old.printed) if answered.remember is None else answered.remember
+    if remembers and meant is Meant.POURED:
+        _check_can_be_made(draft, old, raw)
     if remembers:
         _forget_other(draft, meant, old.word)
         draft.put(alias_mark(meant, old.word, means, draft.now))
@@ -118,6 +120,13 @@ def _means(draft: Draft, ticket: TicketRecord, old: LineRecord, answered: Answer
     # One word of two is known now. What the till sent stays as it came: it is known again by that.
     draft.put(with_line(draft.tickets[ticket.id], replace(new, raw=old.raw)))
     return Said(words=f"{said}the line is still unread: {new.unread}")
+
+
+def _check_can_be_made(draft: Draft, old: LineRecord, raw: Mapping[str, Any]) -> None:
+    """Refuse to remember what no bar can pour: a double of a spirit in a pint, for one."""
+    new = _read(draft, old, raw, old.quantity)
+    if new.line is None:
+        raise _unreadable(new)
 
 
 def _forget_other(draft: Draft, meant: Meant, word: str) -> None:

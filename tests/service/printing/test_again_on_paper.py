@@ -164,6 +164,17 @@ async def test_a_void_takes_off_what_waits(till: Served) -> None:
     assert order["alerts"] == []
 
 
+async def test_a_void_of_one_round_of_two_takes_off_what_it_names(till: Served) -> None:
+    """The same number twice, at another time: two rounds on an open number."""
+    first = await one(till, paper(214, "2 Salt Ferry"))
+    till.clock.advance(360)
+    second = await one(till, paper(214, "2 Salt Ferry", at="21:06"))
+    void = await one(till, paper(214, "1 Salt Ferry", mark="VOID", at="21:06"))
+    assert void["said"] == "ticket 214: void: Salt Ferry"
+    assert names(await ticket_of(till, first)) == ["Salt Ferry", "Salt Ferry"]
+    assert names(await ticket_of(till, second)) == ["Salt Ferry"]
+
+
 async def test_a_void_leaves_what_is_in_hand_to_a_person(till: Served) -> None:
     first = await one(till, paper(214, "1 Salt Ferry", "1 Slate Roof"))
     begun = await start_first(till)

@@ -115,6 +115,38 @@ async def test_prints_that_go_on_to_be_late_by_the_same_are_a_clock(till: Served
     assert len(await alerts(till, "clock")) == 1
 
 
+async def test_clocks_put_forward_make_no_ticket_an_hour_old(till: Served) -> None:
+    """The till was right, and the next minute its paper is an hour behind."""
+    await one(till, paper(1, "1 Salt Ferry", at=by_its_clock(till, 0)))
+    for number in (2, 3):
+        till.clock.advance(60)
+        found = await one(till, paper(number, "1 Salt Ferry", at=by_its_clock(till, -60)))
+        assert await waits_min(till, found) == 0
+    assert len(await alerts(till, "clock")) == 1
+
+
+async def test_a_clock_known_to_be_behind_tells_nothing_of_what_was_held_up(till: Served) -> None:
+    await one(till, paper(214, "1 Salt Ferry", at=by_its_clock(till, -60)))
+    till.clock.advance(600)
+    late = [
+        paper(214 + n, "1 Salt Ferry", at=by_its_clock(till, m)) for n, m in ((1, -66), (2, -62))
+    ]
+    answer = await post(till, b"".join(late))
+    assert [await waits_min(till, found) for found in answer.json()["prints"]] == [0, 0]
+    assert len(await alerts(till, "clock")) == 1
+
+
+async def test_the_date_of_the_evening_after_midnight_is_no_clock_that_is_off(
+    till: Served,
+) -> None:
+    till.clock.advance(3 * 3600 + 20 * 60)
+    now = till.clock.now()
+    said = f"{now - timedelta(days=1):%d.%m.%Y} {now:%H:%M}"
+    found = await one(till, paper(214, "1 Salt Ferry", at=said))
+    assert await waits_min(till, found) == 0
+    assert await alerts(till, "clock") == []
+
+
 async def test_the_next_evening_an_hour_behind_is_a_clock(till: Served) -> None:
     await one(till, paper(214, "1 Salt Ferry", at=by_its_clock(till, 0)))
     till.clock.advance(20 * 3600)

@@ -133,6 +133,16 @@ async def test_a_word_may_stand_for_a_spirit_with_its_mixer(till: Served) -> Non
     assert alias["stands_for"] == "gin+tonic+double"
 
 
+async def test_what_no_bar_can_pour_is_not_remembered(till: Served) -> None:
+    await one(till, paper(214, "1 Harbourmaster"))
+    (unread,) = (await till.order())["unread"]
+    means = {"spirit": "gin", "mixer": "lager", "measure": "double"}
+    where = f"/v1/bars/saltmarch/unread/{unread['line']}/resolve"
+    answer = await till.client.post(where, json={"means": means})
+    assert answer.status_code == 422
+    assert (await till.get("/aliases")).json()["aliases"] == []
+
+
 async def test_undo_takes_the_alias_back_too(till: Served) -> None:
     await one(till, paper(214, "1 Salt Fery"))
     (unread,) = (await till.order())["unread"]
