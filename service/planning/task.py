@@ -12,7 +12,7 @@ from __future__ import annotations
 import asyncio
 import logging
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -26,7 +26,7 @@ from service.night.records import BuildState
 from service.night.state import BarState
 from service.settings import Settings
 from solver.errors import CannotPlan
-from solver.snapshot import Presence, Snapshot
+from solver.snapshot import Presence, Snapshot, rail_of
 from solver.tickets import Channel, Drink, Line, Ticket
 
 from .aside import StepAside
@@ -257,17 +257,21 @@ def warm_up_aside(
 
 
 def one_of_some(bar: Bar | House) -> Snapshot:
-    """Give a snapshot with a round of the bar's first drinks, to warm the planner up with."""
-    lines = tuple(Line(recipe=recipe.id) for recipe in bar.menu.recipes[:4])
-    drinks = tuple(Drink(id=f"d{n}", line=n) for n in range(len(lines)))
+    """Give a snapshot with a round of drinks that the bar can make, to warm the planner up with."""
+    whole = _round_of(bar, [recipe.id for recipe in bar.menu.recipes])
+    made = [drink.line.recipe for drink in rail_of(whole).drinks]
+    return _round_of(bar, made[:4])
+
+
+def _round_of(bar: Bar | House, recipes: Sequence[str]) -> Snapshot:
     ticket = Ticket(
         id="t",
         number="1",
         channel=Channel.FLOOR,
         placed_s=0.0,
         promise_s=600,
-        lines=lines,
-        drinks=drinks,
+        lines=tuple(Line(recipe=recipe) for recipe in recipes),
+        drinks=tuple(Drink(id=f"d{n}", line=n) for n in range(len(recipes))),
     )
     return Snapshot(
         bar=bar.id,
@@ -275,5 +279,5 @@ def one_of_some(bar: Bar | House) -> Snapshot:
         standards=bar.standards,
         counter=bar.counter,
         people_on=tuple(Presence(person=person.id) for person in bar.counter.people),
-        tickets=(ticket,),
+        tickets=(ticket,) if recipes else (),
     )

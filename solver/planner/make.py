@@ -219,6 +219,8 @@ def warm_up(snapshot: Snapshot, *, can_plan: Callable[[], None] = lambda: None) 
         engine = Engine(snapshot)
         drafts = by_the_ticket(engine)
         engine.plan(drafts, "by the ticket")
+        if not drafts:
+            return
         engine.put_in(drafts[:-1], drafts[-1].drinks, lambda: True)
         search = Search(engine, drafts, seed=1)
         search.run(counted(search, 1))
