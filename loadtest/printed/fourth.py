@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from .layout import Layout, by_cut, by_form_feed, by_part_cut, by_quiet
-from .orders import Item, Order
-from .paper import PLAIN, Paper, Style, euros, pounds, wrapped
-from .parts import Labels, Row, put_item, put_items, put_totals, under
+from .orders import ROOMS, WHOLE_NAMES, Item, Order
+from .paper import Paper, Style, euros, pounds, wrapped
+from .parts import Labels, Row, allergy_and_note, put_item, put_items, put_totals, under
 from .truth import Kind, Role
 from .words import Words, titled
 
@@ -14,22 +14,6 @@ CENTRED = Style(align="center")
 LARGE = Style(bold=True, wide=True, tall=True)
 TALL = Style(bold=True, tall=True)
 REVERSED = Style(bold=True, invert=True, align="center")
-WHOLE_NAMES = {
-    "Mo": "Mo Hale",
-    "Pia": "Pia van Dam",
-    "Zoë": "Zoë Marsh",
-    "Renée": "Renée B.",
-    "Jürgen": "Jürgen K.",
-    "Siân": "Siân Price",
-    "Tam": "Tam O.",
-    "Ana": "Ana Prieto",
-    "Björn": "Björn H.",
-    "Iñes": "Iñes da Costa",
-}
-ROOMS = (
-    *("Snug", "Garden", "Window", "Fireside", "Gallery", "Long Room", "Cellar", "Porch"),
-    *("Library", "Pier Side", "Corner", "Orchard"),
-)
 WEEKDAYS = ("man", "tir", "ons", "tor", "fre", "lør", "søn")
 MONTHS = (
     *("jan", "feb", "mar", "apr", "mai", "jun"),
@@ -144,7 +128,7 @@ def fjord(paper: Paper, order: Order, words: Words) -> None:
         paper.put(first, Role.DRINK, quantity=item.quantity, style=BOLD)
         for rest in more:
             paper.put(rest, Role.GOES_ON, style=BOLD)
-        _allergy_and_note(paper, words, item, "      ")
+        allergy_and_note(paper, words, item, "      ")
     paper.rule("_")
     paper.put(f"Antall gjester: {order.covers}")
 
@@ -255,16 +239,9 @@ def snug(paper: Paper, order: Order, words: Words) -> None:
         paper.put(first, Role.DRINK, quantity=item.quantity)
         for rest in more:
             paper.put(rest, Role.GOES_ON)
-        _allergy_and_note(paper, words, item, "   ")
+        allergy_and_note(paper, words, item, "   ")
     paper.put(". " * 16)
     paper.put(f"{len(order.drinks)} lines, {order.covers} heads")
-
-
-def _allergy_and_note(paper: Paper, words: Words, item: Item, indent: str) -> None:
-    if item.allergies:
-        paper.put(f"{indent}{words.allergies(item)}", Role.ALLERGY, style=BOLD)
-    if item.note:
-        paper.put(f"{indent}{words.note.format(item.note)}", Role.NOTE, style=PLAIN)
 
 
 def _shared_out(items: list[Item]) -> list[list[Item]]:
