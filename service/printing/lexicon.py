@@ -26,8 +26,8 @@ from .words import (
 FACTS = ("number", "place", "server", "till")
 FIELDS = ("number", "place", "server", "till", "time", "other")
 """Of the head, in the order in which equally long labels are believed."""
-FEWEST_LETTERS = 4
-"""Of a word by which a name may be a drink's."""
+FEWEST_LETTERS = 5
+"""Of a word of a drink's name by which another is told to be like it."""
 _KEPT_READY = 8
 _SHORT_FOR_NUMBER = r"(?:(?:n[°ºo]|nr|num|number)[\s:.#]*(?=\S*\d))?"
 """Between a label and a number: ``Commande n° 2201``."""
@@ -67,8 +67,8 @@ class Lexicon:
         Those of the profile, which may hold a label: ``Guest at``.
     doubles : re.Pattern
         The profile's own words for a double measure.
-    kept_words : frozenset of str
-        Single words of the names of drinks and ingredients.
+    drink_words : tuple of str
+        The longer words of the names of drinks.
     where : frozenset of str
         Labels of a place that are no part of its name.
     bar_top, floor : re.Pattern
@@ -102,7 +102,7 @@ class Lexicon:
     small_words: frozenset[str]
     own_words: re.Pattern[str]
     doubles: re.Pattern[str]
-    kept_words: frozenset[str]
+    drink_words: tuple[str, ...]
     where: frozenset[str]
     bar_top: re.Pattern[str]
     floor: re.Pattern[str]
@@ -238,11 +238,8 @@ def _made(profile: Profile) -> Lexicon:
         small_words=frozenset(map(folded, words("head.words"))),
         own_words=starting(profile.head.words),
         doubles=any_of(changes.double),
-        kept_words=frozenset(
-            word
-            for name in (*items.drinks, *changes.ingredients)
-            for word in tokens(name)
-            if len(word) >= FEWEST_LETTERS
+        drink_words=tuple(
+            sorted(one for one in tokens(" ".join(items.drinks)) if len(one) >= FEWEST_LETTERS)
         ),
         where=frozenset(map(folded, words("head.where"))),
         bar_top=globs(words("channels.bar_top")),

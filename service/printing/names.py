@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from difflib import get_close_matches
+
+from rapidfuzz import fuzz, process
 
 from service.drink_names import JOINING, MEASURES
 from service.naming import folded as plain
@@ -19,6 +20,8 @@ from .lexicon import FEWEST_LETTERS, Lexicon
 from .prints import Role
 from .words import folded, squeezed, tokens
 
+LIKE = 85
+"""Of 100: how like a word is to one that is spelled otherwise."""
 _BEHIND = re.compile(r"\s*[,;(\[]|\s[-–+/*>]\s?")
 _PIECES = re.compile(r"[,;()\[\]]|(?<!\S)[/>*](?!\S)|(?<=[\s(])(?=[+-]\s)")
 _BETWEEN = re.compile(r"[\s&+/,]+")
@@ -44,11 +47,15 @@ class Names:
         return self._is_named(name) or self.undoubled(name) is not None
 
     def is_like(self, name: str) -> bool:
-        """Whether a word of it is one of a drink's or an ingredient's: it may be misspelled."""
+        """Whether it may be the name of a drink that is misspelled, cut off or not on the menu."""
+        word, lexicon = folded(name), self.lexicon
+        begins = (" ".join(word.split()[: at + 1]) for at in range(len(word.split())))
+        if any(one in lexicon.ingredients for one in begins):
+            return True
+        words = (one for one in tokens(name) if len(one) >= FEWEST_LETTERS)
         return any(
-            word in self.lexicon.kept_words or get_close_matches(word, self.lexicon.kept_words, 1)
-            for word in tokens(name)
-            if len(word) >= FEWEST_LETTERS
+            process.extractOne(one, lexicon.drink_words, scorer=fuzz.ratio, score_cutoff=LIKE)
+            for one in words
         )
 
     def undoubled(self, name: str) -> str | None:

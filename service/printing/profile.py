@@ -346,7 +346,7 @@ class Sections:
     drinks, food : tuple of str
     otherwise : str
         What an item without a heading is: ``drink``, ``food`` or ``unsure``. A drink that the menu
-        knows is one under ``food`` and ``unsure`` too, and what holds a word of it is ``unsure``.
+        knows is one under ``food`` and ``unsure`` too, and what is like its names ``unsure``.
     """
 
     drinks: Words = ()

@@ -132,8 +132,9 @@ def food_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: lis
         return profile
     unsure.append(f"not on the menu, and taken for food: {', '.join(food)}")
     unsure.append(
-        "dishes stand among the drinks: is whatever the menu does not know food? Then set "
-        "otherwise: food under sections; with otherwise: unsure somebody is asked each time"
+        "dishes stand among the drinks: is all that the menu does not know food? Then set "
+        "otherwise: food under sections (a drink that is not on the menu is passed over then); "
+        "with otherwise: unsure somebody is asked each time"
     )
     sections = replace(profile.sections, otherwise="unsure")
     return replace(profile, items=replace(items, food=food), sections=sections)
