@@ -147,6 +147,8 @@ class Gathered:
         joined = f"{self.name} {rest}"
         if names.begins(self.name) and (names.is_whole(joined) or names.begins(joined)):
             return True
+        if names.joins(rest) and not names.is_known(self.name) and names.is_known(joined):
+            return True
         is_note = said.role is Role.NOTE and not said.is_labelled and rest[:1].isalnum()
         if is_note and not names.is_settled(self.name) and names.is_settled(joined):
             return True

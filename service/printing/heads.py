@@ -245,6 +245,9 @@ def _labelled(lexicon: Lexicon, part: str) -> Iterator[tuple[str, str]]:
     part = squeezed(part)
     at = len(part) - len(part.lstrip(DECORATION.replace("#", "")))
     while at < len(part):
+        if part[at] in "<([":
+            at += 1
+            continue
         if found := lexicon.own_words.match(part, at):
             # "Guest at : Room 217": what says nothing may hold a word that is a label elsewhere.
             yield "", found["word"]

@@ -23,7 +23,7 @@ _PRICE = re.compile(
 )
 _BEFORE = re.compile(
     r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:[.,]0{1,3})?"
-    r"(?:\s?[x×*]\s*(?=\D)|\s?[:|)=–-]\s*(?=[^\W\d_])|\.\s+|\s+)"
+    r"(?:(?:x\s*|\sx\s+|\s?[×*]\s*)(?=\D)|\s?[:|)=–-]\s*(?=[^\W\d_])|\.\s+|\s+)"
     r"(?:@\s?[£$€]?\d{1,4}[.,]\d{2}\s+)?(?P<name>[^\s@].*)",
     re.IGNORECASE,
 )
@@ -269,7 +269,7 @@ def read_wrapped(lexicon: Lexicon, line: PaperLine, below: PaperLine) -> Ordered
     has_room = len(plain) + 1 + len(rest[0]) <= profile.paper.width // scale - behind
     if has_room or read_item(lexicon, plain) is not None:
         return None
-    return read_item(lexicon, f"{plain.strip()} {' '.join(rest)}")
+    return read_item(lexicon, f"{plain.strip()} {below.text.strip()}")
 
 
 def _begins_drink(lexicon: Lexicon, text: str, below: str) -> bool:

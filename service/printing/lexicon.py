@@ -306,7 +306,8 @@ def _whole_changes(words: Callable[[str], tuple[str, ...]]) -> dict[str, str]:
 
 
 def _within(labels: Iterable[str]) -> re.Pattern[str]:
-    return re.compile(rf"(?<=\s)(?:{any_of(labels).pattern}){AFTER_WORD}(?=\S)", re.IGNORECASE)
+    words = any_of(labels).pattern
+    return re.compile(rf"(?<=\s)[<(\[]?(?:{words}){AFTER_WORD}(?=\S)", re.IGNORECASE)
 
 
 def _bullets(signs: tuple[str, ...]) -> re.Pattern[str]:

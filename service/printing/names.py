@@ -58,6 +58,11 @@ class Names:
             for one in words
         )
 
+    def joins(self, rest: str) -> bool:
+        """Whether a line begins with a word between a spirit and its mixer: ``with cola``."""
+        first = next(filter(None, _BETWEEN.split(rest)), "")
+        return plain(first) in JOINING or rest[:1] in "&/"
+
     def undoubled(self, name: str) -> str | None:
         """Give a name without the profile's own word for a double; None where it has none."""
         found = self.lexicon.doubles.search(name)
