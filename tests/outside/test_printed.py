@@ -39,7 +39,7 @@ from service.printing.prints import Role as Given
 from service.printing.profile import Profile
 from service.printing.reading import read_print
 
-EACH = 60
+EACH = 40
 """Prints of each layout."""
 SETS = (
     *(FIRST_LAYOUTS, SECOND_LAYOUTS, THIRD_LAYOUTS, FOURTH_LAYOUTS, FIFTH_LAYOUTS, SIXTH_LAYOUTS),
