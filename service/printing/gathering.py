@@ -22,6 +22,12 @@ def _is_whole(lexicon: Lexicon, text: str) -> bool:
     return bool(changes) and lexicon.knows(changes)
 
 
+def _is_open(text: str) -> bool:
+    """Whether a text begins with a bracket and no other closes it."""
+    return text[:1] in "([" and not _ENDS & {*text}
+
+
+_ENDS = frozenset(")]")
 _BEGINS = frozenset("\"'“«([")
 """Signs that something new begins with."""
 LONGEST_SAID = 200
@@ -95,6 +101,12 @@ class Gathered:
         rest = squeezed(text)
         if not self.under and self._goes_on_surely(lexicon, rest, line, said):
             self._join(row, rest, line)
+            return True
+        if self.under and _is_open(self.under[-1].text) and rest[-1] in _ENDS:
+            # "[vodka instead of dry" and "gin]": what was opened ends here.
+            self.under[-1].text += f" {rest}"
+            self.under[-1].rows.append(row)
+            self.last = line
             return True
         if wraps is False or not self._is_full_for(lexicon, text, line):
             return False

@@ -6,7 +6,7 @@ import pytest
 
 from service.files import SAMPLES, read_bar
 from service.naming import NO_ALIASES
-from service.printing.prints import Role, Sort
+from service.printing.prints import PrintKind, Role, Sort
 from service.printing.profile import Changes, Items, Profile, QuantityAt, Sections
 from service.taps.on_paper import line_of
 from solver.menu import Menu
@@ -101,3 +101,14 @@ def test_a_name_in_two_lines_has_its_quantity_behind_both() -> None:
 def test_an_amount_in_brackets_is_no_part_of_a_name() -> None:
     found = read("2 Windlass         (17.60)", "1 Salt Ferry        [9.50]", till=till())
     assert [item.name for item in found.items] == ["Windlass", "Salt Ferry"]
+
+
+def test_a_change_in_brackets_goes_on_up_to_its_end() -> None:
+    found = read("1 Windlass", "   [vodka instead of dry", "   gin]", "   [no salt]", till=till())
+    swap = {"swap": {"take_out": "dry gin", "put_in": "vodka"}}
+    assert only(found).changes == (swap, {"leave_out": "salt"})
+
+
+def test_a_mark_may_begin_with_a_figure() -> None:
+    assert read("2.a VIA", "1 Windlass", till=till()).kind is PrintKind.REPRINT
+    assert only(read("2 Copy", till=till())).quantity == 2
