@@ -99,7 +99,7 @@ def main() -> None:
     parser.add_argument("--limit-ms", type=int, default=250, help="the server's limit (250)")
     parser.add_argument("--seed", type=int, default=1, help="which prints are sent (1)")
     args = parser.parse_args()
-    found = read_all(LAYOUTS, 8 if args.quick else 100)
+    found = read_all(LAYOUTS, 5 if args.quick else 100)
     for words in found.failures[:20]:
         print(words, file=sys.stderr)
     layout = next(one for one in FIRST_LAYOUTS if one.name == SENT_LAYOUT)
