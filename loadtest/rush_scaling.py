@@ -122,6 +122,7 @@ def spreading(
     """Measure what it costs to spread nights, whatever else the machine does."""
     many = [jobs[n % len(jobs)] for n in range(SENT)]
     rates, cpu_ms = [], 0.0
+    cpu_ms = 0.0
     for workers in (1, 2):
         with make(workers) as runner:
             list(runner.run(same_night, jobs[: 2 * workers], _never))

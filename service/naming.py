@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import lru_cache
 
+from rapidfuzz.distance import Levenshtein
+
 from solver.menu import Kind, Menu, Recipe
 
 from .errors import nearest
@@ -22,6 +24,10 @@ MIXER_KINDS = (Kind.MIXER, Kind.JUICE, Kind.BEER)
 MOST_NEAR = 3
 NEAR = 80.0
 """Likeness of a misspelled word to its name, from 0 to 100, by rapidfuzz's weighted ratio."""
+OFFERED = 61.0
+"""Likeness from which a name is offered; two letters in common alone make 60."""
+SLIP = 0.75
+"""Share of letters that stay in a name with a slip: 9 of 12 in "Coco Barge" for "Coconut Barge"."""
 
 
 class Meant(StrEnum):
@@ -112,7 +118,17 @@ class Spelled:
 
     def near(self, word: str) -> tuple[str, ...]:
         """Give the ids whose names come near a word, best first."""
-        return tuple(nearest(word, self.names, limit=MOST_NEAR))
+        return tuple(nearest(word, self.names, limit=MOST_NEAR, at_least=OFFERED))
+
+    def is_slip(self, word: str) -> bool:
+        """Whether a word is one of these but for a few letters, and no other thing of the house.
+
+        Narrower than `is_near`, by which a soup comes near to a drink.
+        """
+        wanted = folded(word)
+        return any(
+            Levenshtein.normalized_similarity(wanted, folded(name)) >= SLIP for name in self.names
+        )
 
     def is_near(self, word: str) -> bool:
         """Whether a word is likely one of these, misspelled: worth asking a person."""

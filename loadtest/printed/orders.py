@@ -20,22 +20,6 @@ from .truth import Kind
 
 HOUSE = SAMPLES / "bars" / "saltmarch.yaml"
 SERVERS = ("Mo", "Pia", "Zoë", "Renée", "Jürgen", "Siân", "Tam", "Ana", "Björn", "Iñes")
-WHOLE_NAMES = {
-    "Mo": "Mo Hale",
-    "Pia": "Pia van Dam",
-    "Zoë": "Zoë Marsh",
-    "Renée": "Renée B.",
-    "Jürgen": "Jürgen K.",
-    "Siân": "Siân Price",
-    "Tam": "Tam O.",
-    "Ana": "Ana Prieto",
-    "Björn": "Björn H.",
-    "Iñes": "Iñes da Costa",
-}
-ROOMS = (
-    *("Snug", "Garden", "Window", "Fireside", "Gallery", "Long Room", "Cellar", "Porch"),
-    *("Library", "Pier Side", "Corner", "Orchard"),
-)
 FOOD = (
     ("Fish & chips", 1450),
     ("Crème brûlée", 750),

@@ -9,6 +9,7 @@ import { randomUUID } from "node:crypto";
 import { readFile } from "node:fs/promises";
 
 const PATIENCE_MS = 20_000; // after so long without an answer a ticket belongs on paper
+const PASSES = [408, 409, 429]; // too slow, the same ticket still under way, too many at once
 
 async function postTicket(bar, ticket) {
   // One key a ticket, the same for every try: an answer that got lost doubles nothing.
@@ -25,8 +26,8 @@ async function postTicket(bar, ticket) {
         body: JSON.stringify(ticket),
         signal: AbortSignal.timeout(5000),
       });
-      // A fault of the bar's own passes; a fault of the ticket does not.
-      if (answer.status < 500) return { ok: answer.ok, found: await answer.json() };
+      // A fault of the bar's own or of the way there passes; a fault of the ticket does not.
+      if (answer.status < 500 && !PASSES.includes(answer.status)) return { ok: answer.ok, found: await answer.json() };
     } catch (error) {
       console.error(`no answer yet (${error.cause?.code ?? error.name}), trying again`);
     }

@@ -18,6 +18,8 @@ import httpx
 
 PATIENCE_S = 20.0
 """After so long without an answer a ticket belongs on paper."""
+PASSES = (408, 409, 429)
+"""Too slow, the same ticket still under way, too many at once: to be tried again."""
 
 
 def post_ticket(bar: str, ticket: dict) -> httpx.Response | None:
@@ -32,8 +34,8 @@ def post_ticket(bar: str, ticket: dict) -> httpx.Response | None:
         except httpx.TransportError as error:
             print(f"no answer yet ({type(error).__name__}), trying again", file=sys.stderr)
         else:
-            # A fault of the bar's own passes; a fault of the ticket does not.
-            if answer.status_code < 500:
+            # A fault of the bar's own or of the way there passes; a fault of the ticket does not.
+            if answer.status_code < 500 and answer.status_code not in PASSES:
                 return answer
         if time.monotonic() + wait_s > until:
             return None

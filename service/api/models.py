@@ -214,6 +214,7 @@ AlertKind = Literal[
     "print",
     "gap",
     "printer",
+    "clock",
 ]
 
 
@@ -229,6 +230,8 @@ class Alert(Said):
     """Id of the print it speaks of; empty for none."""
     can_be_taken: bool = False
     """The print can be taken as a ticket as it is."""
+    second: str = ""
+    """Id of a ticket that may be a second print of another: voided, it is off again."""
     lines: tuple[str, ...] = ()
     """What stands on the paper, redacted."""
 

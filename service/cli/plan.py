@@ -27,6 +27,7 @@ NAMES = {
 """The three ways a bar works today, as they are typed and as they are said."""
 
 SHORTEST_MS, LONGEST_MS = 1, 600_000
+MOST_MOVES = 1_000_000_000
 
 LONG = """\
 Says what to make next, from a snapshot: the build order of each bartender, which drinks go
@@ -38,6 +39,9 @@ together, and what is set aside and why.
 
 With --explain every build says what its drinks save by being made together, and which rounds end
 sooner or later because it comes before the next one; what is set aside says what it needs.
+
+How far the search comes is told by the clock, so that the same snapshot planned twice may give two
+plans that are about as good. With --moves 2000 it is the same plan each time, on any machine.
 
 The times follow from the pace of each bartender. Real hands are now and then quicker or slower, by
 about a quarter.
@@ -59,12 +63,19 @@ def add_to(commands: Commands) -> None:
         codes=CODES,
     )
     parser.add_argument("snapshot", type=Path, metavar="SNAPSHOT.json", help="the moment to plan")
-    parser.add_argument(
+    how_long = parser.add_mutually_exclusive_group()
+    how_long.add_argument(
         "--limit-ms",
         type=_limit_ms,
         default=250,
         metavar="MS",
         help="how long the search may take, in milliseconds (250)",
+    )
+    how_long.add_argument(
+        "--moves",
+        type=_moves,
+        metavar="N",
+        help="search by N counted moves, such as 2000, not by the clock: the same plan anywhere",
     )
     parser.add_argument(
         "--planner",
@@ -87,7 +98,7 @@ def run(args: argparse.Namespace) -> int:
 
     snapshot = read_snapshot(args.snapshot)
     try:
-        plan = make(snapshot, args.planner, args.limit_ms)
+        plan = make(snapshot, args.planner, args.limit_ms, moves=args.moves)
         print(_said(snapshot, plan, args))
     except CannotPlan as error:
         print(f"{args.snapshot}: {error}", file=sys.stderr)
@@ -113,8 +124,8 @@ def _said(snapshot: Snapshot, plan: Plan, args: argparse.Namespace) -> str:
     return plan_text(plan, name).rstrip("\n") if args.json else order_words(snapshot, plan)
 
 
-def make(snapshot: Snapshot, planner: str, limit_ms: int) -> Plan:
-    """Make a plan by a planner's name.
+def make(snapshot: Snapshot, planner: str, limit_ms: int, *, moves: int | None = None) -> Plan:
+    """Make a plan by a planner's name; with counted moves the clock is not looked at.
 
     Raises
     ------
@@ -129,7 +140,14 @@ def make(snapshot: Snapshot, planner: str, limit_ms: int) -> Plan:
         return baseline_plan(snapshot, NAMES[planner])
     whole = with_bound(snapshot)
     get_ready(whole)
-    return make_plan(whole, Budget(limit_ms=limit_ms), clock=SystemClock().monotonic)
+    budget = Budget(limit_ms=None if moves else limit_ms, moves=moves)
+    return make_plan(whole, budget, clock=SystemClock().monotonic)
+
+
+def _moves(text: str) -> int:
+    if text.isdecimal() and 1 <= int(text) <= MOST_MOVES:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"expected a whole number from 1 to {MOST_MOVES}; came {text}")
 
 
 def _limit_ms(text: str) -> int:

@@ -159,10 +159,11 @@ def run(args: argparse.Namespace) -> int:
     from service.rush.cluster import ClusterTrouble
     from service.rush.pool import WorkersLost
     from service.rush.run import Interrupted, Wanted, find_out
+    from service.rush.targets import CannotWrite, check_targets
     from solver.rush.replications import PILOT, Asked
     from solver.rush.scenario import Policy
 
-    rush = read_rush(args.scenario)
+    rush = read_rush(args.scenario, tell=lambda said: print(said, file=sys.stderr))
     names = dict.fromkeys(args.policy or ("planner", "look-ahead"))
     wanted = Wanted(
         policies=tuple(Policy(POLICIES[name]) for name in names),
@@ -179,13 +180,14 @@ def run(args: argparse.Namespace) -> int:
         cluster=args.cluster,
     )
     try:
+        check_targets(args.html, args.csv)
         with Interrupted() as interrupted:
             told = find_out(rush, wanted, interrupted)
         if told is None:
             print("not one night was whole", file=sys.stderr)
             return 130 if interrupted() else 1
         tell(told, args)
-    except (ClusterTrouble, WorkersLost, OSError) as error:
+    except (CannotWrite, ClusterTrouble, WorkersLost, OSError) as error:
         print(error, file=sys.stderr)
         return 2
     if interrupted():
@@ -196,24 +198,30 @@ def run(args: argparse.Namespace) -> int:
 def tell(told: Told, args: argparse.Namespace) -> None:
     """Print and write what was found, in every form that was asked for.
 
+    It is printed first: whatever becomes of the files, the nights were not in vain.
+
     Raises
     ------
-    OSError
-        When a file cannot be written.
+    CannotWrite
     """
     from service.rush.findings import findings_text
     from service.rush.report import report_html
     from service.rush.tables import write_tables
+    from service.rush.targets import CannotWrite, not_written
     from service.rush.text import words_of
 
-    if args.html:
-        args.html.write_text(report_html(told), encoding="utf-8")
-    if args.csv:
-        write_tables(told, args.csv)
     if args.json:
         sys.stdout.write(findings_text(told.findings))
     else:
         print(words_of(told))
+    sys.stdout.flush()
+    try:
+        if args.html:
+            args.html.write_text(report_html(told), encoding="utf-8")
+        if args.csv:
+            write_tables(told, args.csv)
+    except OSError as error:
+        raise CannotWrite(f"{error.filename or args.html}: {not_written(error)}") from None
 
 
 def is_well(told: Told) -> bool:
@@ -253,6 +261,8 @@ def _sure(text: str) -> float:
         value = 0.0
     if not 0 < value < 1:
         said = f"expected how sure, above 0 and below 1, such as 0.9; came {text}"
+        if 1 < value < 100:
+            said += f"; write {value / 100:g} for {value:g}%"
         raise argparse.ArgumentTypeError(said)
     return value
 

@@ -181,6 +181,10 @@ def serve(app: FastAPI, door: socket.socket) -> int:
             await super().startup(sockets)
             if self.started:
                 log.info("action=serve address=%s stop=Ctrl-C", address)
+                floor = getattr(app.state, "floor", None)
+                for bar in floor.desks if floor else ():
+                    pages = f"counter={address}/counter/{bar} manager={address}/manager/{bar}"
+                    log.info("action=show_bar bar=%s %s", bar, pages)
 
         def handle_exit(self, sig: int, frame: FrameType | None) -> None:  # noqa: ARG002
             floor = getattr(app.state, "floor", None)

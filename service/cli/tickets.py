@@ -42,7 +42,8 @@ names that tills give them; other columns are left alone, and named:
 Commas, semicolons, tabs or bars part the columns.
 """
 CODES = """\
-  0  every row is in a ticket, was taken off again, or was left out on purpose (--only-drinks)
+  0  every row is in a ticket, was taken off again, or was left out on purpose (--only-drinks,
+     --no-drink)
   1  the tickets are written, and some rows are in none; each is said with its line
   2  the file or the bar cannot be read, or its columns cannot be told
 """
@@ -82,7 +83,15 @@ def add_to(commands: Commands) -> None:
     part.add_argument(
         "--only-drinks",
         action="store_true",
-        help="what the menu does not know is no drink: left out, and counted",
+        help="what the menu does not know is no drink: left out, and counted, unless it is the "
+        "name of a drink but for a few letters",
+    )
+    part.add_argument(
+        "--no-drink",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="a name that is left out as no drink, however near it comes to one",
     )
     part.add_argument(
         "--channel",
@@ -156,6 +165,7 @@ def _reading(
 ) -> Reading:
     from zoneinfo import ZoneInfo
 
+    from service.naming import folded
     from service.past.moments import Moments, day_comes_first
     from service.past.rounds import Reading
     from solver.tickets import Channel
@@ -170,6 +180,7 @@ def _reading(
         menu=menu,
         channel=Channel(args.channel),
         only_drinks=args.only_drinks,
+        no_drinks=frozenset(map(folded, args.no_drink)),
     )
 
 
@@ -204,10 +215,11 @@ def _words(table: Table, columns: Columns, past: Past) -> str:
             f"  {counted(past.channel_assumed, 'ticket')} did not say where it went: see --channel"
         )
     if past.bad:
-        lines.append(
-            f"  {counted(past.bad, 'row')} in no ticket (a name: give its recipe an alias in the "
-            "bar's file, or leave out what the menu does not know by --only-drinks):"
+        cure = (
+            " (a name: give its recipe an alias in the bar's file, or leave out what the menu does "
+            "not know by --only-drinks)"
         )
+        lines.append(f"  {counted(past.bad, 'row')} in no ticket{cure if past.unknown else ''}:")
     return "\n".join(lines)
 
 

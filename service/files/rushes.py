@@ -2,37 +2,41 @@
 
 from __future__ import annotations
 
-import csv
-import json
-from collections.abc import Iterable
-from io import StringIO
+from collections.abc import Iterator
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
-from service.clock import SystemClock
 from solver.errors import BadValue
-from solver.rush.arrivals import Arrival
+from solver.rush.arrivals import QUARTER_S, Arrival
 from solver.rush.scenario import House, Rush, Scenario
 
-from .bars import Bar
-from .documents import BadFile, Fault, faults_at, json_document, or_bad_file, text_of, validated
-from .marked import read_yaml
+from .bars import Bar, Finding
+from .documents import BadFile, Fault, faults_at, or_bad_file, text_of, validated
+from .marked import Marked, read_yaml
 from .on_disk import read_bar
-from .schemas import RUSH_FILE, TICKET_BODY
-from .tickets import TicketRow, TicketsFile, check_tickets, read_tickets
+from .replays import BadReplay, Tell, past_of
+from .schemas import RUSH_FILE
 from .translate import from_bad_value
 
-TICKET_COLUMNS = ("number", "channel", "placed_at", "place")
-LINE_COLUMNS = ("recipe", "spirit", "mixer", "measure", "garnish", "quantity", "note")
+OF_A_BAR = ("counter", "menu")
+"""Names that a bar's file has and a scenario has not."""
+
+NO_GUESTS = Finding(
+    at=("guests",),
+    expected="somebody to come: a quarter of drinks_an_hour above 0, or a crowd",
+    came="nobody all night",
+)
 
 
-def read_rush(path: Path) -> Rush:
+def read_rush(path: Path, *, tell: Tell = lambda _said: None) -> Rush:
     """Read a scenario with its bar and the tickets that it replays.
 
     Parameters
     ----------
     path : Path
         The scenario; the files that it names are seen from its folder.
+    tell : callable
+        Is told what can be simulated and may yet be meant otherwise: past tickets that are left
+        out, a list of quarters that is not as long as the night.
 
     Raises
     ------
@@ -42,13 +46,21 @@ def read_rush(path: Path) -> Rush:
     file = str(path)
     text = text_of(path)
     marked = or_bad_file(file, lambda: read_yaml(text))
-    scenario = validated(RUSH_FILE, marked, file)
+    _refuse_a_bar(file, marked)
+    scenario = validated(RUSH_FILE, marked, file, instead=_with_examples)
     bar = read_bar(path.parent / scenario.bar)
     past: tuple[Arrival, ...] = ()
-    if scenario.replay is not None:
-        past = past_of(path.parent / scenario.replay.tickets, scenario, bar)
     try:
+        if scenario.replay is not None:
+            past = past_of(path.parent / scenario.replay.tickets, scenario, bar, tell)
+        elif not any(scenario.guests.drinks_an_hour) and not scenario.guests.crowds:
+            raise BadFile(faults_at([NO_GUESTS], marked, file))
+        elif _says_quarters(marked):
+            for said in quarters_words(scenario):
+                tell(f"{file}: guests, drinks_an_hour: {said}")
         return Rush(house=house_of(bar), scenario=scenario, past=past)
+    except BadReplay as error:
+        raise BadFile(faults_at([error.finding], marked, file)) from None
     except BadValue as error:
         finding = from_bad_value(error, (), marked.data)
         raise BadFile(faults_at([finding], marked, file)) from None
@@ -61,77 +73,43 @@ def house_of(bar: Bar) -> House:
     )
 
 
-def past_of(path: Path, scenario: Scenario, bar: Bar) -> tuple[Arrival, ...]:
-    """Read past tickets, JSON lines or CSV, by the bar's clock; those outside doors are left out.
-
-    Raises
-    ------
-    BadFile
-        With every line that the bar's menu cannot make, and where no ticket is within doors.
-    """
-    tickets = tickets_from_csv(path) if path.suffix.lower() == ".csv" else read_tickets(path)
-    faults = check_tickets(tickets, bar.menu, now=SystemClock().now())
-    if faults:
-        raise BadFile(faults)
-    zone = ZoneInfo(bar.timezone)
-    found = []
-    for row in tickets.rows:
-        ticket = row.ticket
-        at_s = scenario.at_s(f"{ticket.placed_at.astimezone(zone):%H:%M:%S}")
-        if at_s < scenario.last_orders_s:
-            found.append(
-                Arrival(at_s=at_s, channel=ticket.channel, place=ticket.place, lines=ticket.lines)
-            )
-    if not found:
-        said = f"expected tickets placed from {scenario.doors} to {scenario.last_orders}; came none"
-        raise BadFile([Fault(file=str(path), line=None, place="", said=said)])
-    return tuple(sorted(found, key=lambda one: one.at_s))
+def quarters_words(scenario: Scenario) -> Iterator[str]:
+    """Say where the quarters of `Guests.drinks_an_hour` are not those of the night."""
+    rates = scenario.guests.drinks_an_hour
+    needed = -int(-scenario.last_orders_s // QUARTER_S)
+    count = "1 quarter" if len(rates) == 1 else f"{len(rates)} quarters"
+    said = f"{count}; {scenario.doors} to {scenario.last_orders} has {needed}"
+    if len(rates) < needed:
+        yield f"{said}: nobody comes after {scenario.clock_at(len(rates) * QUARTER_S)}"
+    elif any(rates[needed:]):
+        yield f"{said}: what stands for later is left out, nobody orders after last orders"
 
 
-def tickets_from_csv(path: Path) -> TicketsFile:
-    """Read tickets from CSV, one line a row; rows of one number and time are a ticket.
-
-    Raises
-    ------
-    BadFile
-        When the file cannot be read, or its head names columns that there are not.
-    """
-    file = str(path)
-    reader = csv.DictReader(StringIO(text_of(path)))
-    _check_head(file, reader.fieldnames or ())
-    bodies: dict[tuple[str, str], tuple[int, dict[str, object]]] = {}
-    for cells in reader:
-        told = {name: (cells[name] or "").strip() for name in cells if name}
-        key = told.get("number", ""), told.get("placed_at", "")
-        head = {name: told[name] for name in TICKET_COLUMNS if told.get(name)}
-        _, body = bodies.setdefault(key, (reader.line_num, {**head, "lines": []}))
-        line = {name: told[name] for name in LINE_COLUMNS if told.get(name)}
-        lines = body["lines"]
-        if isinstance(lines, list):
-            lines.append(line)
-    rows: list[TicketRow] = []
-    faults: list[Fault] = []
-    for number, body in bodies.values():
-        try:
-            rows.append(
-                TicketRow(line=number, ticket=json_document(TICKET_BODY, json.dumps(body), file))
-            )
-        except BadFile as error:
-            faults += [
-                Fault(file=file, line=number, place=one.place, said=one.said)
-                for one in error.faults
-            ]
-    return TicketsFile(file=file, rows=tuple(rows), faults=tuple(faults))
+def _says_quarters(marked: Marked) -> bool:
+    guests = marked.data.get("guests") if isinstance(marked.data, dict) else None
+    return isinstance(guests, dict) and "drinks_an_hour" in guests
 
 
-def _check_head(file: str, names: Iterable[str]) -> None:
-    named = list(names)
-    known = (*TICKET_COLUMNS, *LINE_COLUMNS)
-    missing = [name for name in ("number", "channel", "placed_at") if name not in named]
-    strange = [name for name in named if name not in known]
-    if missing or strange:
+def _refuse_a_bar(file: str, marked: Marked) -> None:
+    """Say so at once where a bar's own file was given."""
+    if isinstance(marked.data, dict) and all(name in marked.data for name in OF_A_BAR):
         said = (
-            f"expected the columns {', '.join(known)} (place and what follows may be left out); "
-            f"came {', '.join(named) or 'none'}"
+            f"expected a scenario, such as sample_tickets/rushes/friday.yaml; came a bar (it has "
+            f"{' and '.join(OF_A_BAR)}); name it in a scenario: bar: {Path(file).name}"
         )
-        raise BadFile([Fault(file=file, line=1, place="", said=said)])
+        raise BadFile([Fault(file=file, line=None, place="", said=said)])
+
+
+def _with_examples(data: object, _found: list[Finding]) -> list[Finding]:
+    """Show how a replay is written to whoever wrote only the file's name."""
+    replay = data.get("replay") if isinstance(data, dict) else None
+    if not isinstance(replay, str):
+        return []
+    return [
+        Finding(
+            at=("replay",),
+            expected="the file under its name",
+            came=f"'{replay}'",
+            hint=f"write replay: {{tickets: {replay}}}",
+        )
+    ]

@@ -40,6 +40,7 @@ ONE_OF: dict[str, str] = {
     "people_on": "person on",
     "short": "shortage",
     "crowds": "crowd",
+    "drinks_an_hour": "drinks_an_hour, quarter",
     "sizes": "size",
     "shifts": "shift",
     "breaks": "break",

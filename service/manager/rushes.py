@@ -14,6 +14,7 @@ from typing import Any
 from service.clock import Clock
 from service.errors import Conflict, NotFound, NotNow
 from service.night.ids import new_id
+from service.rush.busy import busy_here
 from service.settings import Settings
 from service.store import Store
 
@@ -224,7 +225,7 @@ class Rushes:
             one.record = replace(
                 one.record,
                 state=RushState.RUNNING,
-                said="getting ready",
+                said="; ".join(filter(None, ("getting ready", busy_here()))),
                 begun_at=self._clock.now(),
             )
             await self._keep(one.record)

@@ -19,11 +19,15 @@ till                      till, before its numbers    last number seen
 gap                       till, first and last        first missing           last missing
 print                     id of a print
 printer                   what is wrong with it
+clock                     till                        minutes ahead of ours
+held_up                   till                        minutes a print was
+                                                      ahead (below 0)
 ========================  ==========================  ======================  ===================
 
 The words of an alias are the id it stands for and the word as it was printed; those of a till are
-the business day of its last number; those of a print or printer are what an alert says, and under
-it what stands on the paper.
+the business day of its last number; those of a print, printer or clock are what an alert says
+(none: nothing, or somebody has seen it), and under a print's what stands on the paper. The number
+of a print is 1 where it can be taken as it is, its more 1 where it may be a second print.
 
 A stock mark with a time and no number is a bottle on its way. Countdowns are never written down
 again: what is left is the number less the drinks made since, so that undo stays simple.

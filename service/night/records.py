@@ -53,6 +53,8 @@ class MarkKind(StrEnum):
     GAP = "gap"
     PRINT = "print"
     PRINTER = "printer"
+    CLOCK = "clock"
+    HELD_UP = "held_up"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

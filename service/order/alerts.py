@@ -10,7 +10,7 @@ from service.api.models import Alert
 from service.night.flames import flames_of, left_words, off_words, overlaps
 from service.night.hours import break_until
 from service.night.marks import SHARED, off_the_floor, shortages
-from service.night.records import Mark, MarkKind, OrderRecord
+from service.night.records import DrinkState, Mark, MarkKind, OrderRecord
 from service.night.state import BarState
 from service.night.wells import low_wells
 from service.taps.notes import alert_id, paper_of, words_of
@@ -55,10 +55,11 @@ def alerts_of(
 
 def _prints(state: BarState, now: datetime) -> list[Alert]:
     """Say what is wrong with tills, their prints and printers; somebody can tap it away."""
-    kinds: dict[MarkKind, Literal["print", "gap", "printer"]] = {
+    kinds: dict[MarkKind, Literal["print", "gap", "printer", "clock"]] = {
         MarkKind.PRINT: "print",
         MarkKind.GAP: "gap",
         MarkKind.PRINTER: "printer",
+        MarkKind.CLOCK: "clock",
     }
     return [
         Alert(
@@ -68,11 +69,32 @@ def _prints(state: BarState, now: datetime) -> list[Alert]:
             id=alert_id(mark),
             print=mark.key if kind == "print" else "",
             can_be_taken=kind == "print" and bool(mark.number),
+            second=_second(state, mark),
             lines=paper_of(mark),
         )
         for of, kind in kinds.items()
         for mark in state.marks_of(of, now)
+        if not _is_settled(state, mark)
     ]
+
+
+def _is_settled(state: BarState, mark: Mark) -> bool:
+    """Whether nothing is left to say: the clock was seen, the second print was taken off."""
+    if mark.kind is MarkKind.CLOCK:
+        return not mark.words
+    drinks = [state.drinks.get(drink) for drink in mark.drinks]
+    is_off = all(drink is None or drink.state is DrinkState.VOID for drink in drinks)
+    return _asks_of_second(mark) and bool(drinks) and is_off
+
+
+def _second(state: BarState, mark: Mark) -> str:
+    """Give the ticket that may be a second print, while something of it is to be made."""
+    drinks = [state.drinks.get(drink) for drink in mark.drinks] if _asks_of_second(mark) else []
+    return next((drink.ticket for drink in drinks if drink is not None and drink.is_open), "")
+
+
+def _asks_of_second(mark: Mark) -> bool:
+    return mark.kind is MarkKind.PRINT and bool(mark.more)
 
 
 def _flames(state: BarState, snapshot: Snapshot, rail: Rail, now: datetime) -> list[Alert]:

@@ -33,6 +33,8 @@ class Words:
         names += [garnish.name for recipe in menu.recipes for garnish in recipe.garnishes]
         changes = Changes(ingredients=tuple(dict.fromkeys(names)))
         self._lexicon = lexicon_of(Profile(name="past", changes=changes))
+        # A year of evenings says the same few hundred things.
+        self._known: dict[tuple[object, ...], LineRecord] = {}
 
     def line(
         self,
@@ -54,6 +56,10 @@ class Words:
         allergies : sequence of str
         note : str
         """
+        changes = tuple(changes)
+        key = (name, quantity, changes, tuple(allergies), note)
+        if key in self._known:
+            return self._known[key]
         said = [read_said(self._lexicon, part) for part in changes]
         notes = [note, *(one.note for one in said)]
         item = Item(
@@ -64,4 +70,5 @@ class Words:
             allergies=(*allergies, *(what for one in said for what in one.allergies)),
             note="; ".join(filter(None, notes)),
         )
-        return line_of(self._menu, NO_ALIASES, "line", item, PAPER)
+        self._known[key] = line_of(self._menu, NO_ALIASES, "line", item, PAPER)
+        return self._known[key]

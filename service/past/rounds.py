@@ -9,6 +9,7 @@ from datetime import UTC, datetime, timedelta
 
 from service.files.documents import Fault
 from service.files.schemas import TicketBody
+from service.naming import NO_ALIASES, folded, recipes_spelled
 from solver.menu import Menu
 from solver.tickets import Channel, Line
 
@@ -40,7 +41,10 @@ class Reading:
     channel : Channel
         Where rounds went that do not say.
     only_drinks : bool
-        What the menu does not know is no drink and is left out; else it is a fault.
+        What the menu does not know is no drink and is left out, unless it is a drink's name with a
+        slip; else it is a fault.
+    no_drinks : frozenset of str
+        Folded names that are left out in any case.
     """
 
     columns: Columns
@@ -48,6 +52,7 @@ class Reading:
     menu: Menu
     channel: Channel
     only_drinks: bool = False
+    no_drinks: frozenset[str] = frozenset()
 
 
 @dataclass(slots=True, kw_only=True)
@@ -58,6 +63,8 @@ class Past:
     kept: int = 0
     taken_off: int = 0
     bad: int = 0
+    unknown: int = 0
+    """Those of `bad` whose drink the menu does not know."""
     left_out: Counter[str] = field(default_factory=Counter)
     channel_assumed: int = 0
     noted: int = 0
@@ -99,6 +106,8 @@ class Importer:
         self._reading = reading
         self._past = Past()
         self._words = Words(reading.menu)
+        self._spelled = recipes_spelled(reading.menu, NO_ALIASES)
+        self._slips: dict[str, bool] = {}
         self._rounds: list[_Round] = []
         self._last: dict[tuple[str, str], list[_Round]] = {}
         self._unknown: dict[str, _Unknown] = {}
@@ -172,13 +181,22 @@ class Importer:
         if record.line is not None:
             self._past.noted += bool(record.line.note)
             return record.line
-        if self._reading.only_drinks:
+        # What is a drink but for a few letters would go without a word: somebody has to say.
+        is_slip = self._reading.only_drinks and self._is_slip(name)
+        if (self._reading.only_drinks and not is_slip) or folded(name) in self._reading.no_drinks:
             self._past.left_out[name] += 1
             return None
         near = f"; did you mean {' or '.join(record.nearest)}?" if record.nearest else ""
+        near += f" If it is no drink: --no-drink '{name}'" if is_slip else ""
         self._unknown.setdefault(name, _Unknown(line=line, said=record.unread + near)).count += 1
         self._past.bad += 1
+        self._past.unknown += 1
         return None
+
+    def _is_slip(self, name: str) -> bool:
+        if name not in self._slips:
+            self._slips[name] = self._spelled.is_slip(name)
+        return self._slips[name]
 
     def _round_for(self, cells: Mapping[Column, str], placed_at: datetime) -> _Round:
         number = cells[Column.NUMBER]

@@ -65,12 +65,16 @@ def read_table(path: Path) -> Table:
             f"'{top[:60]}'" if top else "an empty file"
         )
         raise BadFile([Fault(file=file, line=1, place="", said=said)])
-    rows = _rows(text, sign, file)
-    _, headings = next(rows)
+    under = _rows(text, sign, file)
+    _, headings = next(under)
+    rows = tuple(under)
+    if not rows:
+        said = "expected a row under the headings; came none: was an evening chosen for the export?"
+        raise BadFile([Fault(file=file, line=2, place="", said=said)])
     return Table(
         file=file,
         headings=tuple(headings),
-        rows=tuple(rows),
+        rows=rows,
         delimiter=DELIMITERS[sign],
         encoding=encoding,
     )

@@ -12,7 +12,6 @@ import logging
 from collections import Counter as Tally
 from collections import deque
 from collections.abc import Sequence
-from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from service.desk import Ask, Desk, Replied
@@ -23,14 +22,14 @@ from service.night.records import TicketRecord
 from service.night.state import BarState, Draft
 from service.store import Store
 from service.taps.arrived import Arrived, for_a_person
-from service.taps.placing import OLDEST_H
+from service.taps.clocks import held_up_together
 from service.taps.printed import record_of, take
 
 from .prints import Print, PrintKind
 from .profile import Profile
 from .raw import Received
 from .reading import read_print
-from .times import business_day, resolve
+from .times import resolve
 
 log = logging.getLogger("threedeep.prints")
 
@@ -41,7 +40,6 @@ APART_S = 0.04
 AGAIN_S = 1.0
 """How long to wait where the desk did not take prints, before they are offered again."""
 
-MINUTE = timedelta(minutes=1)
 NO_PROFILE = Profile(name="none")
 
 OUR_FAULT = "a print could not be taken, by a fault of ours"
@@ -55,15 +53,12 @@ class Intake:
     ----------
     desk : Desk
     store : Store
-    skew_s : float
-        How far ahead a till's clock may be.
     """
 
-    def __init__(self, desk: Desk, store: Store, *, skew_s: float) -> None:
+    def __init__(self, desk: Desk, store: Store) -> None:
         self.num_taken = 0
         self._desk = desk
         self._store = store
-        self._skew = timedelta(seconds=skew_s)
         self._waiting: deque[tuple[Received, asyncio.Future[PrintRecord]]] = deque()
         self._has_some = asyncio.Event()
         self._task = asyncio.create_task(self._run(), name=f"prints {desk.state.bar.id}")
@@ -107,7 +102,7 @@ class Intake:
     def _take(self, received: Sequence[Received]) -> list[PrintRecord]:
         """Read some prints and take them over the desk, in one worker thread."""
         bar = self._desk.state.bar
-        arrived = [self._arrived(bar, one) for one in received]
+        arrived = held_up_together(self._arrived(bar, one) for one in received)
         found: list[PrintRecord] = []
 
         def reply(records: list[PrintRecord], _state: BarState, _tap: str) -> Replied:
@@ -157,7 +152,6 @@ class Intake:
             # Kept as it is, and shown as far as that goes: nothing of a print may be lost.
             log.exception("action=read_print bar=%s print=%s", bar.id, received.id)
             found, said, lines = Print(kind=PrintKind.UNKNOWN), None, (OUR_FAULT,)
-        placed_at, doubts = self._placed(said, received.at)
         return Arrived(
             id=received.id,
             stream=received.stream,
@@ -168,30 +162,13 @@ class Intake:
             # What a profile that nobody taught makes of it is no ticket.
             found=found if told else None,
             lines=lines,
-            placed_at=placed_at,
-            business_day=business_day(placed_at, zone, profile.business_day_ends).isoformat(),
+            placed_at=received.at,
+            said=said,
             is_whole=received.raw.is_whole,
             dropped_bytes=received.raw.dropped_bytes,
-            doubts=doubts,
             begins_with=received.raw.begins_with,
             is_asked_for=received.is_asked_for,
         )
-
-    def _placed(
-        self, said: datetime | None, received_at: datetime
-    ) -> tuple[datetime, tuple[str, ...]]:
-        """Give when a ticket was placed: as the paper says, unless that cannot be."""
-        if said is None:
-            return received_at, ()
-        if said <= received_at < said + MINUTE and not said.second:
-            # Paper knows the minute; it was printed in this one.
-            return received_at, ()
-        if received_at - timedelta(hours=OLDEST_H) <= said <= received_at:
-            return said, ()
-        if received_at < said <= received_at + self._skew:
-            return received_at, ()
-        words = f"the paper says {said:%Y-%m-%d %H:%M} UTC: set the till's clock"
-        return received_at, (words,)
 
 
 class _Known:

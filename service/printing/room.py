@@ -197,7 +197,7 @@ class PrintRoom:
     async def _tills(self, desk: Desk) -> Tills:
         bar = desk.state.bar.id
         if bar not in self.bars:
-            intake = Intake(desk, self._store, skew_s=self._settings.skew_s)
+            intake = Intake(desk, self._store)
             tills = self.bars[bar] = Tills(desk=desk, intake=intake)
             await self._take_up(tills)
         return self.bars[bar]
@@ -253,9 +253,11 @@ class PrintRoom:
         try:
             await port.open()
         except OSError as error:
-            log.warning("action=open_port bar=%s address=%s failed: %s", bar, wanted, error)
-            why = _why_closed(error, wanted)
-            await self._note(tills, "port", f"tills cannot print here: {why}")
+            words = f"prints are NOT taken in: {_why_closed(error, wanted)}"
+            # It is tried every few seconds, and said once.
+            if _noted(tills, "port") != words:
+                log.warning("action=open_port bar=%s address=%s failed: %s", bar, wanted, words)
+            await self._note(tills, "port", words)
             return
         tills.port = port
         await self._note(tills, "port", "")
@@ -287,8 +289,7 @@ class PrintRoom:
         self, tills: Tills, key: str, words: str, lasts: timedelta | None = None
     ) -> None:
         """Tell the bar what is wrong, once, and once that it is right again."""
-        mark = tills.desk.state.marks.get(f"printer {key}")
-        if (mark.words if mark else "") == words:
+        if _noted(tills, key) == words:
             return
         ask: Ask[Said] = Ask(
             action=lambda draft: note_printer(draft, key, words, lasts),
@@ -303,6 +304,12 @@ class PrintRoom:
             await tills.port.close()
         if tills.forwarder is not None:
             await tills.forwarder.close()
+
+
+def _noted(tills: Tills, key: str) -> str:
+    """Give what the bar is told of now under a key; nothing where all is right."""
+    mark = tills.desk.state.marks.get(f"printer {key}")
+    return mark.words if mark else ""
 
 
 def _split(chunks: list[Chunk], splitter: Splitter, ended: End) -> list[Received]:
@@ -332,9 +339,18 @@ def _why_closed(error: OSError, address: Address) -> str:
     """Say why a port cannot be opened, and what to do."""
     match error.errno:
         case errno.EADDRINUSE:
-            return f"port {address.port} of {address.host} is taken: name another one in prints"
+            return (
+                f"port {address.port} of {address.host} is taken by another program: end that one, "
+                "or name another port under prints: listen"
+            )
         case errno.EADDRNOTAVAIL:
-            return f"{address.host} is no address of this machine: name one that is in prints"
+            return (
+                f"{address.host} is no address of this machine: name one that is, under prints: "
+                "listen"
+            )
         case errno.EACCES:
-            return f"port {address.port} may not be opened by this user: name one above 1023"
+            return (
+                f"port {address.port} may not be opened by this user: name one above 1023 under "
+                "prints: listen"
+            )
     return f"{address} cannot be opened ({error.strerror or error})"

@@ -57,8 +57,6 @@ _WEEKDAY = re.compile(
     r"|monday|tuesday|wednesday|thursday|friday|saturday|sunday)(?![^\W_])[.,]?",
     re.IGNORECASE,
 )
-SKEW = timedelta(minutes=5)
-"""A till's clock may be ahead by so much."""
 
 
 def find_time(text: str, *, day_first: bool, is_due: bool = False) -> tuple[Printed | None, str]:
@@ -138,9 +136,10 @@ def resolve(
 ) -> datetime | None:
     """Give the moment a print speaks of, aware, in UTC.
 
-    A clock time without a day, or with one that can be read two ways, is the latest such moment
-    that is not after `received` (but for `SKEW`): so 23:58 that comes at 00:03 was yesterday. Where
-    the clocks go back and the hour is there twice, the same holds.
+    A clock time without a day, or with one that can be read two ways, is the nearest such moment to
+    `received`: so 23:58 that comes at 00:03 was yesterday, and 22:00 that comes at 21:54 is this
+    evening's, by a clock that is ahead. Where the clocks go back and the hour is there twice, the
+    same holds.
 
     Parameters
     ----------
@@ -161,15 +160,13 @@ def resolve(
     days = [here + timedelta(days=n) for n in (-1, 0, 1)]
     if printed.day is not None:
         days = [printed.day, *([printed.other_day] if printed.other_day else [])]
-    could = sorted(
-        {
-            datetime.combine(day, printed.at.replace(fold=fold), tzinfo=zone).astimezone(UTC)
-            for day in days
-            for fold in (0, 1)
-        }
-    )
-    past = [moment for moment in could if moment <= received + SKEW]
-    return past[-1] if past else could[0]
+    could = {
+        datetime.combine(day, printed.at.replace(fold=fold), tzinfo=zone).astimezone(UTC)
+        for day in days
+        for fold in (0, 1)
+    }
+    # As near on either side, it has been.
+    return min(could, key=lambda moment: (abs(received - moment), moment))
 
 
 def business_day(moment: datetime, zone: ZoneInfo, ends_hour: int) -> date:

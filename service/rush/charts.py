@@ -5,8 +5,8 @@ from __future__ import annotations
 from solver.rush.intervals import Interval
 from solver.rush.results import PolicyResults, Results
 
-from .drawing import COLOURS, DASHES, INK, RULE, SOFT, clock_axis, drawing, minutes_axis
-from .words import has_ends, minutes, policy_words
+from .drawing import COLOURS, DASHES, INK, PAPER, RULE, SOFT, clock_axis, drawing, minutes_axis
+from .words import has_ends, policy_words
 
 LINE = 2.6
 BAND = 0.16
@@ -76,7 +76,7 @@ def distribution(results: Results, promises_s: dict[str, int]) -> str:
     with drawing(4.2, name="spread", said=said) as made:
         axes = made.axes
         longest_s = max((_last(policy) for policy in results.policies), default=60.0)
-        for n, policy in enumerate(results.policies):
+        for policy in results.policies:
             colour = COLOURS.get(policy.policy, INK)
             shares = range(len(policy.quantiles_s))
             axes.plot(
@@ -85,22 +85,24 @@ def distribution(results: Results, promises_s: dict[str, int]) -> str:
                 color=colour,
                 linewidth=LINE,
                 linestyle=DASHES.get(policy.policy, "solid"),
+                label=policy_words(policy.policy),
             )
-            if policy.quantiles_s:
-                axes.text(
-                    longest_s * 0.99,
-                    12 + 11 * n,
-                    f"{policy_words(policy.policy)}: 9 of 10 within "
-                    f"{minutes(policy.quantiles_s[90])}",
-                    ha="right",
-                    color=colour,
-                    fontweight="bold",
-                    fontsize=14,
-                )
         for name, promise_s in promises_s.items():
             axes.axvline(promise_s, color=SOFT, linewidth=1.2, linestyle=(0, (1, 3)))
             axes.text(promise_s, 3, f" {name}", color=SOFT, fontsize=11, ha="left", rotation=90)
         axes.axhline(90, color=RULE, linewidth=2)
+        # Nobody is done at once: no line comes up there.
+        legend = axes.legend(
+            loc="upper left",
+            fontsize=14,
+            labelcolor="linecolor",
+            frameon=True,
+            facecolor=PAPER,
+            edgecolor=PAPER,
+            framealpha=1.0,
+        )
+        for words in legend.get_texts():
+            words.set_fontweight("bold")
         axes.set_xlim(0, longest_s)
         axes.set_ylim(0, 100)
         step = next(step for step in (60, 120, 300, 600, 3600) if longest_s / step <= 12)

@@ -48,6 +48,8 @@ footer {{ margin-top: 64px }}
 @media (max-width: 700px) {{
   main {{ padding: 28px 16px }} h1 {{ font-size: 32px }} .tile .big {{ font-size: 58px }}
   table {{ display: block; overflow-x: auto }}
+  .wide {{ overflow-x: auto }} .wide svg {{ width: 800px }}
+  figcaption::before {{ content: "Move the picture sideways. " }}
 }}
 @media print {{
   body {{ font-size: 12pt }} main {{ max-width: none; padding: 0 }}
@@ -63,7 +65,10 @@ def section(title: str) -> str:
 
 def figure(svg: str, said: str) -> str:
     """Give a picture with its sentence."""
-    return f"<figure>{svg}<figcaption>{escape(said)}</figcaption></figure>"
+    return (
+        f'<figure><div class=wide tabindex=0 role=region aria-label="A picture">{svg}</div>'
+        f"<figcaption>{escape(said)}</figcaption></figure>"
+    )
 
 
 def table(

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from solver.rush.prep import PrepRow, nights_for, sure_key
-from solver.rush.results import Compared, PolicyResults
+from solver.rush.results import Compared, PolicyResults, Results
 from solver.rush.rota import Rota
 from solver.rush.what_if import WhatIf
 
@@ -19,7 +19,7 @@ from .drawing import COLOURS, INK
 from .findings import Told
 from .page import STYLE, figure, section, table
 from .strips import busy_strip, rota_steps, wait_bars, what_if_bars
-from .text import less_words, nights_words, prep_amount
+from .text import nights_words, prep_amount, sooner_words
 from .verdict import verdict
 from .words import (
     BARBACKS,
@@ -88,7 +88,7 @@ def _head(told: Told) -> Iterator[str]:
     if results.nights < FEW_NIGHTS:
         yield f"<p class=note>{escape(FEW_WORDS)}</p>"
     yield '<div class="tiles">' + "".join(_tile(policy) for policy in results.policies) + "</div>"
-    yield from (_against(one) for one in results.compared)
+    yield from (_against(results, one) for one in results.compared)
     yield f"<p class=note>{escape(HONEST.format(note=results.note))}</p></header>"
 
 
@@ -111,14 +111,14 @@ def _tile(policy: PolicyResults) -> str:
     )
 
 
-def _against(one: Compared) -> str:
+def _against(results: Results, one: Compared) -> str:
     if "p90_s" not in one.difference or "p90_s" not in one.ratio:
         return ""
-    said = less_words(one.difference["p90_s"], one.ratio["p90_s"])
+    said = sooner_words(results, one, "p90_s")
     ours, theirs = capital(policy_words(one.ours)), policy_words(one.theirs)
     peak = ""
     if "busiest_p90_s" in one.difference and "busiest_p90_s" in one.ratio:
-        at_peak = less_words(one.difference["busiest_p90_s"], one.ratio["busiest_p90_s"])
+        at_peak = sooner_words(results, one, "busiest_p90_s")
         peak = f" In the busiest hour: {at_peak}."
     return (
         f"<p class=against><b>{escape(ours)} against {escape(theirs)}</b>, on the same nights: "
@@ -150,8 +150,9 @@ def _by_the_clock(told: Told) -> Iterator[str]:
     yield section("How it is spread")
     yield figure(
         distribution(results, promises),
-        "Of 100 rounds of all nights, how many have their last drink within so many minutes; the "
-        "slowest three of 100 are beyond the edge.",
+        "Of 100 rounds of all nights together, how many have their last drink within so many "
+        "minutes; the slowest three of 100 are beyond the edge. The time on top is each night's "
+        "own, on average over nights, and may differ from this by some seconds.",
     )
 
 
@@ -177,7 +178,7 @@ def _what_if(found: WhatIf) -> Iterator[str]:
         what_if_bars(found),
         f"Minutes that a guest waits less, of {number_between(found.guest_min)} as it is, worked "
         f"{worked_by(found.policy)}; {nights_words(found.nights)}, the same for every change. "
-        "Grey crosses nought: it may be chance.",
+        "Grey crosses nought, and may be chance, or is hardly any.",
     )
     rows = [
         (

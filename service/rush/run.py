@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import signal
-import sys
 from collections.abc import Callable
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, replace
@@ -11,11 +10,9 @@ from importlib import metadata
 from types import FrameType
 from typing import Self
 
-from tqdm import tqdm
-
 from service.clock import SystemClock
 from solver.rush.prep import SURE, prep_list
-from solver.rush.replications import Asked, InThisProcess, Progress, Runner, Running
+from solver.rush.replications import Asked, InThisProcess, Runner, Running
 from solver.rush.rota import find_rota
 from solver.rush.scenario import Policy, Rush
 from solver.rush.study import study
@@ -25,7 +22,7 @@ from .cluster import Cluster
 from .findings import Findings, Told
 from .lasting import Lasting
 from .pool import Pool, cores
-from .words import capital, minutes_between
+from .progress import Bar
 
 ROTA_NIGHTS = 8
 """Each rota is tried on so many nights, unless fewer are asked for: there are many rotas."""
@@ -102,11 +99,17 @@ def find_out(rush: Rush, wanted: Wanted, should_stop: Callable[[], bool]) -> Tol
     with _runner(wanted) as runner:
 
         def running(what: str, lasting: Lasting | None = None) -> Running:
+            bar = Bar(what, said, lasting, clock=clock.monotonic)
+
+            def look_and_ask() -> bool:
+                bar.look()
+                return should_stop()
+
             return Running(
                 runner=runner,
                 clock=clock.monotonic,
-                on_progress=Bar(what, said, lasting),
-                should_stop=should_stop,
+                on_progress=bar,
+                should_stop=look_and_ask,
             )
 
         results = study(rush, wanted.policies, asked, running("nights", lasting))
@@ -134,45 +137,3 @@ def _runner(wanted: Wanted) -> AbstractContextManager[Runner]:
         return Cluster(wanted.cluster)
     jobs = wanted.jobs or cores()
     return Pool(jobs) if jobs > 1 else nullcontext(InThisProcess())
-
-
-class Bar:
-    """A bar of progress on a terminal, with the figures as they stand; silent elsewhere.
-
-    Parameters
-    ----------
-    what : str
-        What is run.
-    said : set of str
-        Lines that stand above the bars already; each is written once.
-    lasting : Lasting, optional
-        Says how long all of it will take.
-    """
-
-    def __init__(self, what: str, said: set[str], lasting: Lasting | None = None) -> None:
-        self._bar = tqdm(desc=what, unit="night", file=sys.stderr, leave=False, disable=None)
-        self._said, self._lasting = said, lasting
-
-    def __call__(self, progress: Progress) -> None:
-        """Show how far it is."""
-        if self._bar.disable:
-            return
-        self._bar.total = progress.of
-        if self._lasting is not None and (words := self._lasting.words(progress)):
-            self._write(words)
-        if any(one.low is not None for one in progress.running.values()):
-            self._write(progress.note)
-        if progress.doing:
-            self._bar.set_description(progress.doing, refresh=False)
-        said = [f"{name} {minutes_between(now)}" for name, now in progress.running.items()]
-        # One line has room for two; many changes are ranked at the end.
-        self._bar.set_postfix_str(" · ".join(said[:2]) if len(said) <= 2 else "", refresh=False)
-        self._bar.update(progress.done - self._bar.n)
-        if progress.of is None or progress.done >= progress.of:
-            self._bar.refresh()
-
-    def _write(self, words: str) -> None:
-        """Write a line above the bar, where it stays."""
-        if words not in self._said:
-            self._said.add(words)
-            tqdm.write(f"{capital(words)}.", file=sys.stderr)

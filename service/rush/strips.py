@@ -15,7 +15,7 @@ from solver.rush.what_if import WhatIf
 
 from .drawing import ACCENT, INK, PAPER, RULE, SOFT, clock_axis, drawing
 from .findings import Told
-from .words import has_ends, money, resource_words, signed, wait_words
+from .words import NOTHING_MIN, has_ends, money, resource_words, signed, wait_words
 
 ROWS = 14
 WAITS = 6
@@ -91,27 +91,35 @@ def what_if_bars(found: WhatIf) -> str:
         axes.grid(visible=False, axis="y")
         axes.axvline(0, color=INK, linewidth=1.2)
         for n, row in enumerate(rows):
-            colour = ACCENT if row.is_clear else SOFT
+            helps = row.is_clear and abs(row.saved_min.mean) >= NOTHING_MIN
+            colour = ACCENT if helps else SOFT
             saved = row.saved_min
             _whisker(axes, saved, n, colour, width=5.0)
             axes.plot([saved.mean], [n], "o", color=colour, markersize=10)
             cost = "" if not row.cost else f", {money(found.money, row.cost)} a night"
+            much = "hardly any" if row.is_clear and not helps else saved_words(saved.mean)
             axes.text(
                 1.02,
                 n,
-                signed(f"{saved.mean:+.1f} min{cost}"),
+                f"{much}{cost}",
                 transform=axes.get_yaxis_transform(),
                 va="center",
                 fontsize=13,
                 color=colour,
-                fontweight="bold" if row.is_clear else "normal",
+                fontweight="bold" if helps else "normal",
             )
         axes.set_yticks(range(len(rows)), [_wrapped(row.words) for row in rows])
         axes.tick_params(axis="y", labelcolor=INK)
         axes.set_ylim(len(rows) - 0.5, -0.5)
-        axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _at: f"{value:g} min"))
-        axes.xaxis.set_major_locator(MaxNLocator(6))
+        axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _at: signed(f"{value:g}")))
+        axes.xaxis.set_major_locator(MaxNLocator(5))
     return made.svg
+
+
+def saved_words(mean_min: float) -> str:
+    """Say how many minutes: ``+1.3 min``, ``−0.2 min``; nought has no sign."""
+    tenths = round(mean_min, 1)
+    return signed(f"{tenths:+.1f} min") if tenths else "0.0 min"
 
 
 def rota_steps(rota: Rota) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from solver.rush.intervals import Interval
-from solver.rush.prep import PrepRow
+from solver.rush.prep import PrepRow, nights_for
 from solver.rush.results import Results
 from solver.rush.rota import Rota
 from solver.rush.what_if import WhatIf
@@ -18,6 +18,7 @@ from .words import resource_words, wait_words
 Cell = str | float | int | None
 Table = tuple[Sequence[str], Iterable[Sequence[Cell]]]
 
+DECIMALS = 3
 ENDS = ("mean", "low", "high", "nights")
 
 
@@ -46,7 +47,7 @@ def write_tables(told: Told, folder: Path) -> tuple[Path, ...]:
         with path.open("w", encoding="utf-8", newline="") as out:
             writer = csv.writer(out)
             writer.writerow(head)
-            writer.writerows(rows)
+            writer.writerows([_cell(value) for value in row] for row in rows)
         written.append(path)
     return tuple(written)
 
@@ -77,15 +78,31 @@ def _asked(findings: Findings) -> dict[str, Table]:
     return found
 
 
-def _ends(interval: Interval | None) -> tuple[Cell, ...]:
+def _ends(
+    interval: Interval | None, *, least: float | None = 0.0, most: float | None = None
+) -> tuple[Cell, ...]:
+    """Give mean, ends and nights; `least` and `most` are what the figure itself cannot leave."""
     if interval is None:
         return (None,) * len(ENDS)
-    return interval.mean, interval.low, interval.high, interval.nights
+    low, high = interval.low, interval.high
+    if low is not None and least is not None:
+        low = max(least, low)
+    if high is not None and most is not None:
+        high = min(most, high)
+    return interval.mean, low, high, interval.nights
 
 
-def _named(figures: Mapping[str, Interval]) -> Iterator[tuple[Cell, ...]]:
+def _named(
+    figures: Mapping[str, Interval], *, least: float | None = 0.0
+) -> Iterator[tuple[Cell, ...]]:
     for name, interval in figures.items():
-        yield name, *_ends(interval)
+        is_share = least is not None and name.endswith("within_promise")
+        yield name, *_ends(interval, least=least, most=1.0 if is_share else None)
+
+
+def _cell(value: Cell) -> Cell:
+    """Give a number with no more digits than it has meaning; JSON has all of them."""
+    return round(value, DECIMALS) if isinstance(value, float) else value
 
 
 def _figures(results: Results) -> Table:
@@ -121,7 +138,7 @@ def _compared(results: Results) -> Table:
         (one.ours, one.theirs, kind, *cells)
         for one in results.compared
         for kind, figures in (("difference", one.difference), ("ratio", one.ratio))
-        for cells in _named(figures)
+        for cells in _named(figures, least=None)
     ]
     return ("ours", "theirs", "kind", "figure", *ENDS), rows
 
@@ -183,7 +200,7 @@ def _what_if(found: WhatIf) -> Table:
         (
             row.id,
             row.words,
-            *_ends(row.saved_min),
+            *_ends(row.saved_min, least=None),
             row.within_promise.mean,
             row.given_up.mean,
             row.cost,
@@ -220,7 +237,22 @@ def _rota(rota: Rota) -> Table:
 def _prep(rows: Sequence[PrepRow]) -> Table:
     levels = list(rows[0].by_sure) if rows else []
     cells = [
-        (row.part, row.name, row.unit, row.average, *(row.by_sure[k] for k in levels), row.stock)
+        (
+            *(row.part, row.name, row.unit, row.average),
+            *(row.by_sure[level] for level in levels),
+            row.stock,
+            _why_empty(row),
+        )
         for row in rows
     ]
-    return ("part", "name", "unit", "average", *(f"sure_{k}" for k in levels), "stock"), cells
+    sure = [f"sure_{level}" for level in levels]
+    return ("part", "name", "unit", "average", *sure, "stock", "why_empty"), cells
+
+
+def _why_empty(row: PrepRow) -> str:
+    """Say how many nights it takes to fill what is empty."""
+    return "; ".join(
+        f"sure_{level} takes {nights_for(float(level) / 100)} nights or more"
+        for level, amount in row.by_sure.items()
+        if amount is None
+    )

@@ -47,6 +47,8 @@ FEW_NIGHTS = 5
 BARBACKS = "A barback here fills wells and changes kegs; what else one does is not simulated."
 ENDED_EARLY = "It was ended early: shifts may still be too long, and no fresh night was run."
 FEW_WORDS = f"So few nights say little: from {FEW_NIGHTS} on, figures have intervals beside them."
+NOTHING_MIN = 0.05
+"""Fewer minutes than these are no difference, however sure they are."""
 CHANNELS = {"": "all", "bar_top": "bar top", "floor": "floor"}
 
 

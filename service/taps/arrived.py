@@ -34,18 +34,20 @@ class Arrived:
     lines : tuple of str
         What stands on it, redacted.
     placed_at : datetime
-        As the paper says, or when it came.
+        From when it counts: when it came, until `clocks.placed` has looked at its till's clock.
+    said : datetime or None
+        What the paper says of when it was printed, by the till's clock.
     business_day : str
     is_whole : bool
         It ended as tickets end.
     dropped_bytes : int
         How many were too many to be kept.
-    doubts : tuple of str
-        What is not sure, beside what `found` says.
     begins_with : bytes
         Settings that were in force when it began.
     is_asked_for : bool
         A person wants it as a ticket, although it broke off or was not read before.
+    is_held_up : bool
+        It came with others of its till whose times lie apart.
     """
 
     id: str
@@ -57,12 +59,13 @@ class Arrived:
     found: Print | None
     lines: tuple[str, ...]
     placed_at: datetime
-    business_day: str
+    said: datetime | None = None
+    business_day: str = ""
     is_whole: bool = True
     dropped_bytes: int = 0
-    doubts: tuple[str, ...] = ()
     begins_with: bytes = b""
     is_asked_for: bool = False
+    is_held_up: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,8 +114,26 @@ def for_a_person(draft: Draft, record: PrintRecord, became: Became, said: str) -
     return record
 
 
-def alert(draft: Draft, record: PrintRecord, words: str, drinks: tuple[str, ...] = ()) -> None:
-    """Raise an alert with what stands on the paper; it stays until somebody has seen it."""
+def alert(
+    draft: Draft,
+    record: PrintRecord,
+    words: str,
+    drinks: tuple[str, ...] = (),
+    *,
+    is_second: bool = False,
+) -> None:
+    """Raise an alert with what stands on the paper; it stays until somebody has seen it.
+
+    Parameters
+    ----------
+    draft : Draft
+    record : PrintRecord
+    words : str
+    drinks : tuple of str
+        Which it is about.
+    is_second : bool
+        These may be on a ticket already: it is asked whether they are to be taken off.
+    """
     text = "\n".join((words, *(line.rstrip() for line in record.lines if line.strip())))
     draft.put(
         Mark(
@@ -121,6 +142,7 @@ def alert(draft: Draft, record: PrintRecord, words: str, drinks: tuple[str, ...]
             since=draft.now,
             # What may be taken as a ticket all the same.
             number=int(record.became in (Became.INCOMPLETE, Became.UNREAD, Became.TOO_LONG)),
+            more=int(is_second),
             drinks=drinks,
             words=text,
         )

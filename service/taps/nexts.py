@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from service.night.flames import flames_now
+from service.night.hours import away_of
 from service.night.records import BuildState, DrinkState, StretchRecord
 from service.night.state import Draft
 from solver.units import to_s
@@ -52,7 +53,11 @@ def begin_next(draft: Draft, person: str, wait_s: float) -> tuple[str, str]:
     coming = [] if busy else _coming(draft, person)
     passed_over: list[str] = []
     started_at = draft.now + timedelta(seconds=wait_s)
+    away_at = _next_break(draft, person)
     for one in sorted(coming, key=lambda one: (one.at, one.build, one.index)):
+        if away_at is not None and one.at >= away_at:
+            # The plan has it behind a break, which comes first.
+            return "", "; ".join(passed_over)
         drinks = _drinks_of(draft, one)
         if why_not := why_not_begun(draft, drinks, person, but=one.build):
             names = names_of(draft.drinks[drink] for drink in drinks)
@@ -70,6 +75,14 @@ def begin_next(draft: Draft, person: str, wait_s: float) -> tuple[str, str]:
         draft.put(replace(record, stretches=(*record.stretches, stretch)))
         return one.build, words
     return "", "; ".join(passed_over)
+
+
+def _next_break(draft: Draft, person: str) -> datetime | None:
+    """Give when somebody's next break begins; None where they have none before them."""
+    found = draft.state.bar.counter.by_person.get(person)
+    breaks = away_of(draft.state, found, draft.now) if found is not None else ()
+    ahead = [one.from_s for one in breaks if one.until_s is not None and one.from_s > 0]
+    return draft.now + timedelta(seconds=min(ahead)) if ahead else None
 
 
 def _drinks_of(draft: Draft, coming: Coming) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 from datetime import timedelta
 
 from service.errors import NotFound
@@ -12,7 +13,7 @@ from service.night.state import Draft
 from .numbers import gap_words
 from .said import Said
 
-SEEN_AWAY = (MarkKind.PRINT, MarkKind.PRINTER, MarkKind.GAP)
+SEEN_AWAY = (MarkKind.PRINT, MarkKind.PRINTER, MarkKind.GAP, MarkKind.CLOCK)
 """Kinds of alert that somebody can tap away."""
 
 
@@ -25,7 +26,11 @@ def seen(draft: Draft, wanted: str) -> Said:
     """Take an alert away that somebody has seen."""
     for mark in draft.marks.values():
         if mark.kind in SEEN_AWAY and alert_id(mark) == wanted:
-            draft.drop("mark", mark.id)
+            if mark.kind is MarkKind.CLOCK:
+                # By how much the clock is off stays known, and so it is not said again.
+                draft.put(replace(mark, words=""))
+            else:
+                draft.drop("mark", mark.id)
             return Said(words=f"seen: {words_of(mark)}")
     raise NotFound(f"expected the id of an alert that can be tapped away; came {wanted!r}")
 

@@ -41,11 +41,9 @@ def follow(draft: Draft, till: str, day: str, number: str) -> None:
     number : str
         As printed; what is no number is not followed.
     """
-    found = _NUMBERED.fullmatch(number.strip())
-    if found is None:
+    if (read := _read(till, number)) is None:
         return
-    till = f"{till} {found.group(1)}".strip()
-    count = int(found.group(2))
+    till, count = read
     seen = draft.mark(MarkKind.TILL, till)
     if _fills_gap(draft, till, count) or seen is None or seen.number is None:
         counted = Counted(last=None if seen else count)
@@ -57,6 +55,24 @@ def follow(draft: Draft, till: str, day: str, number: str) -> None:
         draft.put(
             Mark(kind=MarkKind.TILL, key=till, since=draft.now, number=counted.last, words=day)
         )
+
+
+def has_come(draft: Draft, till: str, number: str) -> None:
+    """Note that a ticket came as a reprint: it is missing no more, if it was.
+
+    Parameters
+    ----------
+    draft : Draft
+    till, number : str
+    """
+    if (read := _read(till, number)) is not None:
+        _fills_gap(draft, *read)
+
+
+def _read(till: str, number: str) -> tuple[str, int] | None:
+    """Give the name under which a number is counted, and it; None where it is no number."""
+    found = _NUMBERED.fullmatch(number.strip())
+    return (f"{till} {found[1]}".strip(), int(found[2])) if found else None
 
 
 def counted_on(last: int, count: int, *, is_new_day: bool) -> Counted:

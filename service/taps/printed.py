@@ -21,7 +21,7 @@ from service.night.state import Draft
 from service.printing.house import Prints
 from service.printing.prints import Print, PrintKind
 
-from . import corrected, numbers
+from . import clocks, corrected, numbers
 from .arrived import Arrived, alert, for_a_person, no_ticket
 from .corrected import Outcome
 from .on_paper import line_of
@@ -42,6 +42,7 @@ Known = Callable[[str, str, str], Sequence[TicketRecord]]
 def take(draft: Draft, arrived: Arrived, known: Known) -> PrintRecord:
     """Take one print in; the record says what became of it."""
     record = record_of(draft, arrived)
+    arrived = clocks.placed(draft, arrived, record.till)
     found = arrived.found
     draft.drop("mark", f"{MarkKind.PRINT.value} {record.id}")
     judged = no_ticket(arrived)
@@ -83,7 +84,7 @@ def record_of(draft: Draft, arrived: Arrived) -> PrintRecord:
         number=found.number if found else "",
         till=_till(draft, arrived),
         lines=tuple(line[:LONGEST_SHOWN] for line in arrived.lines[:SHOWN_LINES]),
-        doubts=(*(found.doubts if found else ()), *arrived.doubts),
+        doubts=found.doubts if found else (),
         begins_with=arrived.begins_with.hex(),
     )
 
@@ -103,19 +104,30 @@ def _ticket(
     ticket = _place(draft, arrived, found, comes, record.till)
     names = names_of(draft.drinks[drink] for drink in ticket.drinks)
     said = f"ticket {ticket.number}: {names or 'lines for the tray'}"
+    twice = False
     if found.kind is PrintKind.REPRINT:
         said += "; a reprint, and the print before it never came"
     elif found.kind is PrintKind.CORRECTION:
         said += "; a correction, and what it corrects never came"
+    elif twice := not goes and _same_lines(draft, before, comes):
+        said += f"; number {ticket.number} came before with the same lines"
     elif before:
         said += f"; number {ticket.number} came before with other lines: void one if it is wrong"
     record = replace(record, became=Became.TICKET, ticket=ticket.id, said=said)
+    if twice:
+        words = (
+            f"number {ticket.number} came twice with the same lines: the same round again, or a "
+            "second print?"
+        )
+        if record.doubts:
+            words += f" Not all of it was understood: {record.doubts[0]}"
+        alert(draft, record, words, drinks=ticket.drinks, is_second=True)
     if goes:
         outcome = _sum(
             corrected.take_off(draft, [*before, ticket], line, line.quantity) for line in goes
         )
         record = _with_outcome(draft, record, ticket, outcome)
-    if record.doubts:
+    if record.doubts and not twice:
         words = f"ticket {ticket.number}: not all of the print was understood"
         alert(draft, record, f"{words}: {record.doubts[0]}")
     return record
@@ -212,6 +224,13 @@ def _is_same(
     )
 
 
+def _same_lines(draft: Draft, before: Sequence[TicketRecord], comes: Sequence[LineRecord]) -> bool:
+    """Whether what comes stands on a ticket of its number already, and was not taken off since."""
+    came = [line.raw for line in comes]
+    now = (draft.tickets.get(ticket.id, ticket) for ticket in before)
+    return any(ticket.posted == came and not ticket.is_void for ticket in now)
+
+
 def _lines(draft: Draft, found: Print) -> list[LineRecord]:
     """Read the drinks of a print, each as a line; beyond what a ticket holds they are unread."""
     menu, aliases = draft.bar.menu, aliases_of(draft.marks)
@@ -258,9 +277,15 @@ def _till(draft: Draft, arrived: Arrived) -> str:
 
 
 def _follow(draft: Draft, arrived: Arrived, till: str) -> None:
+    """Count a till's numbers; a reprint, void or correction has the number of an earlier ticket."""
     house = draft.bar.prints or Prints()
-    if arrived.found is not None and arrived.found.number and house.follow_numbers:
-        numbers.follow(draft, till, arrived.business_day, arrived.found.number)
+    found = arrived.found
+    if found is None or not found.number or not house.follow_numbers:
+        return
+    if found.kind is PrintKind.REPRINT:
+        numbers.has_come(draft, till, found.number)
+    elif found.kind not in (PrintKind.VOID, PrintKind.CORRECTION):
+        numbers.follow(draft, till, arrived.business_day, found.number)
 
 
 def _with_outcome(

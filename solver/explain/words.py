@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter as Tally
 from collections.abc import Sequence
+from math import floor
 
 from solver.plan import Plan
 from solver.snapshot import Snapshot, rail_of
@@ -34,11 +35,26 @@ def together_words(why: Why) -> str:
 
 
 def _parts_words(found: Together) -> str:
-    gains = [part for part in found.parts if part.saved_s >= LEAST_SAID_S]
-    losses = [part for part in found.parts if part.saved_s <= -LEAST_SAID_S]
-    said = [f"{part.what} {round(part.saved_s)}" for part in gains]
-    said += [f"{part.what} {round(-part.saved_s)} more" for part in losses]
+    """Say the parts of a saving, gains first; in whole seconds that add up to the whole."""
+    parts = [part for part in found.parts if abs(part.saved_s) >= LEAST_SAID_S]
+    seconds = whole_parts([part.saved_s for part in parts])
+    named = [(part.what, part_s) for part, part_s in zip(parts, seconds, strict=True)]
+    if named and (rest := round(found.saved_s) - sum(seconds)):
+        named.append(("other", rest))
+    said = [f"{what} {part_s}" for what, part_s in named if part_s > 0]
+    said += [f"{what} {-part_s} more" for what, part_s in named if part_s < 0]
     return f" ({', '.join(said)})" if said else ""
+
+
+def whole_parts(parts: Sequence[float]) -> list[int]:
+    """Round parts to whole numbers that add up to their rounded sum, each by less than 1.
+
+    Those that lie furthest above their whole number are rounded up (largest remainders).
+    """
+    down = [floor(part) for part in parts]
+    num_up = round(sum(parts)) - sum(down)
+    by_rest = sorted(range(len(parts)), key=lambda at: down[at] - parts[at])
+    return [whole + (at in by_rest[:num_up]) for at, whole in enumerate(down)]
 
 
 def turn_words(snapshot: Snapshot, plan: Plan, why: Why) -> str:

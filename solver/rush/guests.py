@@ -9,6 +9,7 @@ guest changes a drink, names an allergy, leaves a note or changes their mind is 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -27,6 +28,7 @@ from .mix import SHARE_PCT, Sort
 
 LARGEST_ROUND = 30
 MOST_AN_HOUR = 5000.0
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,8 +131,9 @@ class Guests:
     note_pct: float = 100 * WITH_NOTE
 
     def __post_init__(self) -> None:
-        if not all(0 <= rate <= MOST_AN_HOUR for rate in self.drinks_an_hour):
-            raise BadValue(f"0 to {MOST_AN_HOUR:g} drinks an hour", self.drinks_an_hour)
+        for rate in self.drinks_an_hour:
+            if not 0 <= rate <= MOST_AN_HOUR:
+                raise BadValue(f"0 to {MOST_AN_HOUR:g} drinks an hour in every quarter", rate)
         if not 0 <= self.scale <= 20:
             raise BadValue("a scale from 0 to 20", self.scale)
         if sum(size.share_pct for size in self.sizes) <= 0:
@@ -149,18 +152,24 @@ class Replay:
     Attributes
     ----------
     tickets : str
-        The file of ticket JSON lines, seen from the scenario's file.
+        The file of past tickets, JSON lines or CSV, seen from the scenario's file.
     scale : float
         1 for all of them; 0.8 leaves a fifth out; 1.3 brings three of ten a second time, within
         two minutes of the first.
+    day : str
+        Where the file has several evenings, the day on which the doors opened for this one, such
+        as ``"2027-02-12"``; empty where it has one.
     """
 
     tickets: str
     scale: float = 1.0
+    day: str = ""
 
     def __post_init__(self) -> None:
         if not 0 < self.scale <= 10:
             raise BadValue("a scale above 0, at most 10", self.scale)
+        if self.day and not _DAY.fullmatch(self.day):
+            raise BadValue("a day, such as 2027-02-12", self.day)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,6 @@ Source: the numbers that stand as usual are common practice, or from memory wher
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -30,9 +29,8 @@ from .arrivals import QUARTER_S, Arrival
 from .costs import Costs
 from .guests import Guests, Patience, Replay, SecondThoughts
 from .hands import FORGOTTEN, FORGOTTEN_S, TAP_S, VARIATION
+from .hours import Hours, seconds_of_day
 from .troubles import Troubles
-
-_CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?")
 
 
 class Policy(StrEnum):
@@ -287,13 +285,9 @@ class Scenario:
     costs: Costs = field(default_factory=Costs)
 
     def __post_init__(self) -> None:
-        times = [self.last_orders, self.hard_stop, self.counted_from]
-        times += [crowd.at for crowd in self.guests.crowds]
+        times = [self.doors, self.last_orders, self.hard_stop, self.counted_from]
         times += [at for one in self.shifts for at in (one.since, one.until)]
-        times += [rest.at for one in self.shifts for rest in one.breaks]
         times += [at for one in self.barbacks or () for at in (one.since, one.until)]
-        times += self.troubles.times
-        seconds_of_day(self.doors)
         for at in times:
             if at:
                 seconds_of_day(at)
@@ -302,9 +296,26 @@ class Scenario:
                 "doors, then last orders, then the hard stop, within a day",
                 (self.doors, self.last_orders, self.hard_stop),
             )
+        self._check_times()
         people = [one.person for one in self.shifts]
         if len(set(people)) < len(people):
             raise BadValue("every person once under shifts", people)
+
+    def _check_times(self) -> None:
+        """Refuse what would never happen: it lies outside the hours of the night."""
+        hours = Hours(doors=self.doors, last_orders=self.last_orders, hard_stop=self.hard_stop)
+        if self.counted_from:
+            hours.check_order("counted_from", self.counted_from)
+        for crowd in self.guests.crowds:
+            hours.check_order(crowd.name, crowd.at)
+        for shift in self.shifts:
+            hours.check_shift(shift.person, shift.since, shift.until)
+            for rest in shift.breaks:
+                hours.check_happening(f"a break of {shift.person}", rest.at)
+        for barback in self.barbacks or ():
+            hours.check_shift("a barback", barback.since, barback.until)
+        for what, at in self.troubles.times:
+            hours.check_happening(what, at)
 
     def at_s(self, clock: str) -> float:
         """Give a clock time in seconds from the opening of the doors, 0 to a day."""
@@ -417,17 +428,3 @@ def _usual(scenario: Scenario, person: Person) -> Shift | None:
         if is_before and scenario.at_s(since) + ends_s - begins_s <= DAY_S:
             return None
     return Shift(person=person.id, since=since, until=until, breaks=tuple(breaks))
-
-
-def seconds_of_day(clock: str) -> int:
-    """Give a clock time, ``"22:10"`` or ``"22:10:30"``, in seconds from midnight.
-
-    Raises
-    ------
-    BadValue
-    """
-    found = _CLOCK.fullmatch(clock.strip())
-    if found is None:
-        raise BadValue("a time of the night such as 22:10", clock)
-    hours, minutes, seconds = (int(part or 0) for part in found.groups())
-    return 3600 * hours + 60 * minutes + seconds

@@ -93,13 +93,13 @@ class Troubles:
     called_away: tuple[CalledAway, ...] = ()
 
     @property
-    def times(self) -> list[str]:
-        """Every clock time named here."""
+    def times(self) -> list[tuple[str, str]]:
+        """What happens, in words, and the clock time that is named for it."""
         return [
-            *(out.at for out in self.runs_out),
-            *(keg.at for keg in self.kegs_blown),
-            *(glass.at for glass in self.glass_in_wells),
-            *(away.at for away in self.called_away),
+            *((f"{out.ingredient} to run out", out.at) for out in self.runs_out),
+            *((f"a keg of {keg.tap} to blow", keg.at) for keg in self.kegs_blown),
+            *((f"glass in a well ({one.station})", one.at) for one in self.glass_in_wells),
+            *((f"{away.person} to be called away", away.at) for away in self.called_away),
         ]
 
     def check(self, counter: Counter, menu: Menu, people: Sequence[str]) -> None:

@@ -40,6 +40,7 @@ def stirred(ices: list[Ice], seconds: dict[Ice, int] = SECONDS) -> Snapshot:
         for ice in SECONDS
     )
     rules = HouseRules(
+        next_line_pct=0,
         drinks_per_build=8,
         same_mix_per_build=8,
         mixes_per_build=3,

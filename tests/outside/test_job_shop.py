@@ -62,6 +62,7 @@ def snapshot_of(bar: Bar, put_first: PutFirst = PutFirst.MEAN) -> Snapshot:
     """The same bar as we write it, with vessels for everybody and no limits of head and hands."""
     names = [f"p{n + 1}" for n in range(len(bar.paces))]
     rules = HouseRules(
+        next_line_pct=0,
         drinks_per_build=1,
         same_mix_per_build=1,
         mixes_per_build=1,

@@ -67,6 +67,7 @@ def bottle_then_flame(jobs: Jobs, num_people: int = NUM_PEOPLE) -> Snapshot:
         one_bottle=("rum",),
         flame=Flame(allowed=True),
         rules=HouseRules(
+            next_line_pct=0,
             drinks_per_build=1,
             same_mix_per_build=1,
             mixes_per_build=1,

@@ -48,7 +48,11 @@ def bottle_then_blender(
         for first in dict.fromkeys(first for first, _ in jobs)
     )
     rules = HouseRules(
-        drinks_per_build=1, same_mix_per_build=1, mixes_per_build=1, put_first=put_first
+        next_line_pct=0,
+        drinks_per_build=1,
+        same_mix_per_build=1,
+        mixes_per_build=1,
+        put_first=put_first,
     )
     at = counter(
         glasses=(glass("glass", 300),), one_bottle=("rum",), blenders=blenders, rules=rules

@@ -259,6 +259,16 @@ def test_a_snapshot_in_which_nothing_can_be_made_says_why(
     assert "nobody is on the floor" in err
 
 
+def test_by_counted_moves_a_plan_is_the_same_each_time(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    words = ("plan", SNAPSHOTS / "three-deep.json", "--moves", "300", "--json")
+    assert run(capsys, *words)[1] == run(capsys, *words)[1]
+    with pytest.raises(SystemExit):
+        main(["plan", str(SNAPSHOTS / "quiet.json"), "--moves", "0"])
+    assert "expected a whole number from 1 to" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize("limit", ["0", "-5", "fast", "1e9", "99999999"])
 def test_a_limit_that_is_none_is_refused(capsys: pytest.CaptureFixture[str], limit: str) -> None:
     with pytest.raises(SystemExit) as caught:

@@ -28,6 +28,19 @@ def test_learn_then_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> 
     assert "3 prints read, all sure" in capsys.readouterr().out
 
 
+def test_a_profile_that_stands_there_is_not_written_over(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    till = tmp_path / "till.yaml"
+    till.write_text("name: corrected by hand\n", encoding="utf-8")
+    learn = ["prints", "learn", *TICKETS, "--bar", BAR, "--out", str(till)]
+    assert main(learn) == 2
+    assert "or write over it with --force" in capsys.readouterr().err
+    assert till.read_text(encoding="utf-8") == "name: corrected by hand\n"
+    assert main([*learn, "--force"]) == 0
+    assert "by hand" not in till.read_text(encoding="utf-8")
+
+
 def test_the_profile_alone_goes_to_the_output(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["prints", "learn", *TICKETS, "--name", "saltmarch", "--bar", BAR]) == 0
     said = capsys.readouterr()
@@ -45,9 +58,9 @@ def test_without_a_menu_what_is_not_known_is_said(capsys: pytest.CaptureFixture[
 
 def test_every_sample_of_the_house_is_told_apart(capsys: pytest.CaptureFixture[str]) -> None:
     files = sorted(map(str, PRINTS.glob("*.bin")))
-    assert main(["prints", "read", *files, "--profile", PROFILE, "--bar", BAR, "--json"]) == 0
+    assert main(["prints", "read", *files, "--profile", PROFILE, "--bar", BAR, "--json"]) == 1
     found = json.loads(capsys.readouterr().out)
-    assert found["unsure"] == 0
+    assert (found["unsure"], found["not_read"]) == (0, 1)
     assert {Path(row["file"]).stem: row["kind"] for row in found["prints"]} == {
         **{f"ticket-{place}": "drinks" for place in (1, 2, 3)},
         "card-slip": "card_slip",
@@ -59,6 +72,14 @@ def test_every_sample_of_the_house_is_told_apart(capsys: pytest.CaptureFixture[s
         "test-print": "test",
         "void": "void",
     }
+
+
+def test_a_picture_was_not_read(capsys: pytest.CaptureFixture[str]) -> None:
+    files = [TICKETS[0], str(PRINTS / "picture.bin")]
+    assert main(["prints", "read", *files, "--profile", PROFILE, "--bar", BAR]) == 1
+    said = capsys.readouterr().out
+    assert said.endswith("1 print read, all sure; 1 print that nobody can read, marked with a ?\n")
+    assert "? one picture: it cannot be read; set the till to print text" in said
 
 
 def test_what_is_not_sure_is_marked_and_ends_with_1(
@@ -113,3 +134,23 @@ def test_a_profile_that_cannot_be_written(
     out = tmp_path / "nowhere" / "till.yaml"
     assert main(["prints", "learn", *TICKETS, "--out", str(out)]) == 2
     assert "name another place with --out" in capsys.readouterr().err
+
+
+def test_what_is_said_of_a_dish_is_no_change(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    meal = tmp_path / "meal.bin"
+    rows = (
+        "Ticket 4",
+        "Table 7    21:04",
+        "1 Salt Ferry",
+        "  no salt",
+        "FOOD",
+        "1 Pie",
+        "  no salad",
+    )
+    meal.write_bytes("\n".join(rows).encode() + b"\n\n\x1dV\x00")
+    main(["prints", "read", str(meal), "--profile", PROFILE, "--bar", BAR])
+    said = capsys.readouterr().out
+    assert "change     |   no salt\n" in said
+    assert "of food    |   no salad\n" in said

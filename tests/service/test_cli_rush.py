@@ -15,6 +15,7 @@ import pytest
 
 from service.cli import main
 from service.files import SAMPLES
+from service.rush.targets import check_targets
 
 BAR = SAMPLES / "bars" / "saltmarch.yaml"
 RUN = "import sys; from service.cli import main; sys.exit(main())"
@@ -111,7 +112,10 @@ def test_no_rota_keeps_the_promise(tmp_path: Path, capsys: pytest.CaptureFixture
     [
         (["--nights", "0"], "expected 1 to 10000 nights; came 0"),
         (["--seed", "-1"], "expected a whole number from 0"),
-        (["--prep", "90"], "expected how sure, above 0 and below 1, such as 0.9; came 90"),
+        (
+            ["--prep", "90"],
+            "expected how sure, above 0 and below 1, such as 0.9; came 90; write 0.9 for 90%",
+        ),
         (["--until-within", "soon"], "expected a number above 0; came soon"),
         (["--jobs", "0"], "expected 1 to 512 nights at a time; came 0"),
         (["--policy", "luck"], "invalid choice: 'luck'"),
@@ -135,12 +139,34 @@ def test_a_scenario_that_cannot_be_read(tmp_path: Path, capsys: pytest.CaptureFi
     assert "there is no such file" in capsys.readouterr().err
 
 
-def test_a_report_that_cannot_be_written(
-    scenario: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+@pytest.mark.parametrize(
+    ("option", "where", "said"),
+    [
+        ("--html", "no/such.html", "there is no folder"),
+        ("--html", "", "expected a file; this is a folder: name a file in it"),
+        ("--csv", "short.yaml", "expected a folder; this is a file"),
+        ("--csv", "short.yaml/tables", "expected a folder; this is a file, or goes through one"),
+    ],
+)
+def test_what_cannot_be_written_is_said_before_the_first_night(
+    scenario: Path, option: str, where: str, said: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    words = ["rush", str(scenario), "--nights", "1", *QUICK]
-    assert main([*words, "--html", str(tmp_path / "no" / "such.html")]) == 2
-    assert "such.html" in capsys.readouterr().err
+    # So many nights would take hours.
+    words = ["rush", str(scenario), "--nights", "10000", *QUICK]
+    assert main([*words, option, str(scenario.parent / where)]) == 2
+    told = capsys.readouterr()
+    assert said in told.err
+    assert "Errno" not in told.err
+    assert told.out == ""
+
+
+def test_looking_at_a_target_leaves_nothing_behind(tmp_path: Path) -> None:
+    (tmp_path / "there.html").write_text("kept", encoding="utf-8")
+    check_targets(tmp_path / "there.html", tmp_path / "new" / "tables")
+    check_targets(tmp_path / "not-yet.html", None)
+    assert (tmp_path / "there.html").read_text(encoding="utf-8") == "kept"
+    assert list((tmp_path / "new" / "tables").iterdir()) == []
+    assert not (tmp_path / "not-yet.html").exists()
 
 
 def test_a_cluster_where_nobody_answers(

@@ -9,7 +9,7 @@ import socket
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -87,10 +87,14 @@ def test_what_is_wrong_with_a_ticket_is_said(
 
 
 class LosesAnswers(threading.Thread):
-    """A cable between client and server on which the first answer gets lost."""
+    """A cable between client and server on which the first answer gets lost.
 
-    def __init__(self, to: str) -> None:
+    Where something else on the way says something first, the client hears that instead.
+    """
+
+    def __init__(self, to: str, *, says_first: Sequence[str] = ()) -> None:
         super().__init__(name="bad cable", daemon=True)
+        self._says_first = says_first
         host, _, port = to.removeprefix("http://").rpartition(":")
         self._to = (host, int(port))
         self._door = socket.create_server(("127.0.0.1", 0))
@@ -112,12 +116,17 @@ class LosesAnswers(threading.Thread):
         request = b""
         while b"\r\n\r\n" not in request or len(request) < _length(request):
             request += line.recv(65_536)
+        if self.num_lines <= len(self._says_first):
+            status = self._says_first[self.num_lines - 1]
+            head = f"HTTP/1.1 {status}\r\nContent-Length: 2\r\nConnection: close\r\n\r\n"
+            line.sendall(head.encode() + b"{}")
+            return
         with socket.create_connection(self._to) as there:
             there.sendall(request.replace(b"\r\n\r\n", b"\r\nConnection: close\r\n\r\n", 1))
             answer = b""
             while piece := there.recv(65_536):
                 answer += piece
-        if self.num_lines > 1:
+        if self.num_lines > 1 or self._says_first:
             line.sendall(answer)
 
     def close(self) -> None:
@@ -146,6 +155,17 @@ def test_an_answer_that_got_lost_doubles_nothing(
     assert len(kept["drinks"]) == 2
 
 
+def test_what_passes_is_tried_again(client: list[str], server: Process, ticket: Path) -> None:
+    passes = ("408 Request Timeout", "409 Conflict", "429 Too Many Requests", "503 Unavailable")
+    cable = LosesAnswers(server.url, says_first=passes)
+    cable.start()
+    found = run(client, f"http://127.0.0.1:{cable.port}/v1/bars/saltmarch", ticket)
+    cable.close()
+    assert found.returncode == 0, found.stderr
+    assert cable.num_lines == len(passes) + 1
+    assert len(posted(server, ticket)) == 1
+
+
 def test_a_bar_that_is_not_there_means_paper(client: list[str], ticket: Path) -> None:
     short = _impatient(client, ticket.parent)
     found = run(short, f"http://127.0.0.1:{free_port()}/v1/bars/saltmarch", ticket)
@@ -159,7 +179,7 @@ def _impatient(client: list[str], folder: Path) -> list[str]:
     for long, short in (
         ("PATIENCE_S = 20.0", "PATIENCE_S = 1.0"),
         ("PATIENCE_MS = 20_000", "PATIENCE_MS = 1_000"),
-        ("--retry 8", "--retry 1"),
+        ("patience=20", "patience=1"),
     ):
         text = text.replace(long, short)
     assert text != Path(client[1]).read_text(encoding="utf-8")

@@ -123,6 +123,7 @@ def test_the_other_side_hangs_up(tmp_path: Path, capsys: pytest.CaptureFixture[s
     [
         ("127.0.0.1:9101", ("127.0.0.1", 9101)),
         ("till-pc", ("till-pc", 9100)),
+        ("9101", ("127.0.0.1", 9101)),
         ("[::1]:9101", ("::1", 9101)),
         ("[::1]", ("::1", 9100)),
         ("::1", ("::1", 9100)),
@@ -132,7 +133,7 @@ def test_addresses(text: str, found: tuple[str, int]) -> None:
     assert address(text) == found
 
 
-@pytest.mark.parametrize("text", [":9100", "till:", "till:0", "till:70000", "till:x", ""])
+@pytest.mark.parametrize("text", [":9100", "70000", "till:", "till:0", "till:70000", "till:x", ""])
 def test_what_is_no_address(
     text: str, files: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:

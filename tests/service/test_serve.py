@@ -240,6 +240,8 @@ def test_the_address_is_said_once_it_answers_and_health_does_not_tell_the_path(
         assert str(tmp_path) not in httpx.get(f"{process.url}/readyz").text
         said = process.said()
         assert f"action=serve address={process.url} stop=Ctrl-C" in said
+        assert f"counter={process.url}/counter/saltmarch" in said
+        assert f"manager={process.url}/manager/saltmarch" in said
         assert said.index("action=open_store") < said.index("action=serve address")
 
 

@@ -27,7 +27,7 @@ from solver.timing.arrays import (
     RELEASED,
     TAIL_WAIT,
 )
-from solver.units import paced_ds
+from solver.units import paced_ds, to_ds
 from solver.work import Work, capacities, work_of
 from tests.solver.strategies import may_share, snapshots
 
@@ -52,7 +52,7 @@ def by_definition(snap: Snapshot, who: str, drinks: Sequence[RailDrink]) -> Laid
 
     return Laid(
         main_ds=paced_ds(work.blocks[0].base_ds, pace),
-        release_ds=max(drink.release_ds for drink in drinks),
+        release_ds=max(_ready_ds(snap, who, drink) for drink in drinks),
         made=sorted(
             (drink, block.index, paced(at, block.index))
             for block in work.blocks
@@ -80,6 +80,12 @@ def by_definition(snap: Snapshot, who: str, drinks: Sequence[RailDrink]) -> Laid
             for hold in work.holds
         ),
     )
+
+
+def _ready_ds(snap: Snapshot, who: str, drink: RailDrink) -> int:
+    """When somebody may begin a drink: its bottle and glass are here, and their arms rested."""
+    rested_s = [on.shake_from_s for on in snap.people_on if on.person == who]
+    return max(drink.release_ds, *(to_ds(s) for s in rested_s if drink.mix.is_shaken), 0)
 
 
 def by_engine(engine: Engine, who: str, drinks: Sequence[RailDrink]) -> Laid | None:

@@ -58,6 +58,18 @@ def test_the_page_shows_the_order_by_itself(chromium_page: Page, counter: Counte
     expect(page.locator("#made")).to_contain_text("Start")
 
 
+def test_an_empty_rail_leaves_nothing_to_tap_on_a_low_screen(
+    chromium_page: Page, counter: Counter
+) -> None:
+    page = opened(chromium_page, counter, width=1280, height=800)
+    expect(page.locator("#made-word")).to_have_text("Nothing to make")
+    expect(page.locator("#made")).to_have_attribute("aria-disabled", "true")
+    word, button = page.locator("#made-word").bounding_box(), page.locator("#made").bounding_box()
+    assert word
+    assert button
+    assert word["y"] + word["height"] <= button["y"] + button["height"]
+
+
 def test_one_tap_starts_the_next_and_undo_brings_it_back(
     chromium_page: Page, counter: Counter
 ) -> None:

@@ -119,10 +119,38 @@ def test_what_cannot_be_started_is_said(desk: Page, counter: Counter) -> None:
     desk.locator("#people li").get_by_label("From").blur()
     start.click()
     # Five signs are all that the field takes.
-    words = "“half ” is no time of the night: write it like 22:10."
-    expect(desk.locator("#start-said")).to_have_text(words)
+    words = "“half ” for “From” is no time of the night: write it like 22:10."
+    expect(desk.locator("#start-said")).to_contain_text(words)
     expect(desk.locator("#people li").get_by_label("From")).to_be_focused()
     look_well(desk)
+
+
+def test_what_would_never_happen_is_marked_and_scrolled_to(desk: Page, counter: Counter) -> None:
+    desk.set_viewport_size({"width": 390, "height": 844})
+    desk.goto(at(counter))
+    start = desk.get_by_role("button", name="Start the rush")
+    said = desk.locator("#start-said")
+    row = desk.locator("#people li")
+    row.get_by_label("From").fill("23")
+    row.get_by_label("Until").fill("22")
+    start.click()
+    expect(said).to_contain_text("“Until 22:00” comes before “From 23:00”.")
+    expect(row.get_by_label("Until")).to_have_attribute("aria-invalid", "true")
+    expect(row.get_by_label("Until")).to_be_in_viewport()
+    expect(row.locator(".wrong")).to_contain_text("comes before")
+    expect(row.locator(".wrong")).to_be_in_viewport()
+    row.get_by_label("Until").fill("18")
+    start.click()
+    expect(said).to_contain_text("“Until 18:00” is before the doors open at 19:00.")
+    row.get_by_label("Until").fill("1")
+    row.get_by_role("button", name="Add a break").click()
+    row.get_by_label("Break at").fill("17")
+    start.click()
+    expect(said).to_contain_text("“Break at 17:00” is outside the night, which goes from 19:00 to")
+    expect(row.get_by_label("Until")).to_have_attribute("aria-invalid", "false")
+    expect(row.get_by_label("Break at")).to_be_focused()
+    expect(row.get_by_label("Break at")).to_be_in_viewport()
+    assert counter.service.client.get(f"/v1/bars/{counter.bar}/rushes").json()["rushes"] == []
 
 
 def test_how_the_night_went_and_what_it_rests_on(desk: Page, counter: Counter) -> None:
@@ -137,11 +165,34 @@ def test_how_the_night_went_and_what_it_rests_on(desk: Page, counter: Counter) -
     expect(desk.locator("#night-said")).to_contain_text("3 tickets, 6 drinks")
     expect(desk.locator(".honest")).to_contain_text("100% of the made times are estimates")
     expect(desk.locator(".headline")).to_contain_text("The promise was kept")
-    # The replay begins by itself and says what it is.
+    # Nothing is simulated until somebody asks for it: the machine plans the bar.
+    rushes = f"/v1/bars/{counter.bar}/rushes"
+    expect(desk.locator("#replay-is")).to_contain_text("The same tickets once more, simulated")
+    assert counter.service.client.get(rushes).json()["rushes"] == []
+    desk.get_by_role("button", name="Replay it by look-ahead").click()
     expect(desk.locator(".headline")).to_contain_text("The same tickets by look-ahead")
     expect(desk.locator(".headline tbody th")).to_have_text(["as it was", "look-ahead"])
     look_well(desk)
     assert "ruth" not in desk.locator("#night").inner_text().lower()
+
+
+def test_a_phone_has_the_links_in_one_row_and_signs_beside_their_words(
+    desk: Page, counter: Counter
+) -> None:
+    desk.set_viewport_size({"width": 390, "height": 844})
+    desk.goto(at(counter))
+    expect(desk.locator("#people li")).to_have_count(1)
+    links = [link.bounding_box() for link in desk.locator("header nav a").all()]
+    assert len({round(box["y"]) for box in links if box}) == 1
+    header = desk.locator("header").bounding_box()
+    assert header is not None
+    assert header["height"] < 120
+    for words in desk.locator("#builder > details > summary > h2").all():
+        box, row = words.bounding_box(), words.locator("..").bounding_box()
+        assert box is not None
+        assert row is not None
+        # Nothing stands above the words: the first row is theirs.
+        assert box["y"] - row["y"] < 20
 
 
 def test_a_fault_is_shown_at_its_line_as_one_types(desk: Page, counter: Counter) -> None:
@@ -202,6 +253,9 @@ def test_86_and_back(desk: Page, counter: Counter) -> None:
 
 
 def test_from_the_bars_to_the_manager_and_a_bar_nobody_knows(desk: Page, counter: Counter) -> None:
+    # Enough for several rows: what stands below covers nothing of what stands above.
+    for _ in range(4):
+        counter.service.new_bar()
     desk.goto(counter.service.address)
     desk.locator(f'a[href="/manager/{counter.bar}"]').click()
     expect(desk.get_by_role("heading", name="Will it hold?")).to_be_visible()

@@ -86,3 +86,18 @@ def test_a_print_nobody_can_read_is_shown_and_tapped_away(
     page.wait_for_timeout(GUARD_MS + 100)
     asked.locator("button", has_text="Seen").click()
     expect(page.locator("#said")).to_contain_text("seen: nothing on a print could be read")
+
+
+def test_a_second_print_is_taken_off_by_one_tap(chromium_page: Page, counter: Counter) -> None:
+    printed(counter, "2 Salt Ferry", "Time: 18:02")
+    printed(counter, "2 Salt Ferry", "Time: 18:09")
+    page = opened(chromium_page, counter)
+    page.locator("#notice-list button", has_text="came twice with the same lines").click()
+    asked = page.locator("#asked")
+    expect(asked.locator("button", has_text="Make both")).to_be_visible()
+    assert violations(page) == []
+    page.wait_for_timeout(GUARD_MS + 100)
+    asked.locator("button", has_text="Take it off").click()
+    expect(page.locator("#said")).to_contain_text("void: round 214 Table 7")
+    assert [one["num_drinks"] for one in counter.order()["rounds"]] == [2]
+    assert "print" not in [alert["kind"] for alert in counter.order()["alerts"]]

@@ -49,6 +49,9 @@ def add_to(commands: Commands) -> None:
     parser.add_argument(
         "--out", type=Path, metavar="PROFILE.yaml", help="write it here instead of printing it"
     )
+    parser.add_argument(
+        "--force", action="store_true", help="write over a profile that stands there already"
+    )
     parser.set_defaults(run=run)
 
 
@@ -56,6 +59,12 @@ def run(args: argparse.Namespace) -> int:
     """Learn; 0, or 1 where a line of the samples is not understood."""
     from service.printing.learning import learn, profile_text
 
+    if args.out and args.out.exists() and not args.force:
+        said = (
+            "expected a place where nothing stands yet; there is a file, and somebody may have "
+            "corrected it by hand: name another place with --out, or write over it with --force"
+        )
+        raise BadFile([Fault(file=str(args.out), line=None, place="", said=said)])
     data = [bytes_of(path) for path in args.files]
     menu = read_bar(args.bar).menu if args.bar else None
     name = args.name or re.sub(r"[\W_\d]+$", "", args.files[0].stem) or "till"

@@ -49,7 +49,7 @@ def add_to(commands: Commands) -> None:
 def run(args: argparse.Namespace) -> int:
     """Read; 0, or 1 where something was not understood."""
     from service.printing.learning.samples import known_of, prints_in
-    from service.printing.prints import Print
+    from service.printing.prints import Print, PrintKind
     from service.printing.reading import read_print
 
     profile = read_profile(args.profile)
@@ -72,14 +72,20 @@ def run(args: argparse.Namespace) -> int:
                 )
 
     read = list(found())
-    num_unsure = sum(not one.is_sure for _, one in read)
+    lost = (PrintKind.PICTURE, PrintKind.UNKNOWN)
+    num_lost = sum(one.kind in lost for _, one in read)
+    num_unsure = sum(not one.is_sure for _, one in read if one.kind not in lost)
     if args.json:
         rows = [print_json(title, one) for title, one in read]
-        print(json.dumps({"prints": rows, "unsure": num_unsure}, ensure_ascii=False, indent=1))
-        return 1 if num_unsure else 0
+        counts = {"unsure": num_unsure, "not_read": num_lost}
+        print(json.dumps({"prints": rows, **counts}, ensure_ascii=False, indent=1))
+        return 1 if num_unsure or num_lost else 0
     for title, one in read:
         print(print_words(title, one), end="\n\n")
-    said = f"{counted(len(read), 'print')} read"
+    said = f"{counted(len(read) - num_lost, 'print')} read, "
     num_doubts = sum(1 for _, one in read for _ in doubts_of(one))
-    print(f"{said}, {counted(num_doubts, 'thing')} not sure" if num_unsure else f"{said}, all sure")
-    return 1 if num_unsure else 0
+    said += f"{counted(num_doubts, 'thing')} not sure" if num_unsure else "all sure"
+    if num_lost:
+        said += f"; {counted(num_lost, 'print')} that nobody can read, marked with a ?"
+    print(said)
+    return 1 if num_unsure or num_lost else 0

@@ -29,6 +29,7 @@ CODES = """\
   2  an argument or a file cannot be used
 """
 USUAL_PORT = 9100
+THIS_MACHINE = "127.0.0.1"
 PATIENCE_S = 10.0
 LONGEST_PIECE = 48
 PAUSE_S = 0.02
@@ -46,7 +47,7 @@ def add_to(commands: Commands) -> None:
         required=True,
         type=address,
         metavar="HOST:PORT",
-        help=f"where the print port is; without a port, {USUAL_PORT}",
+        help=f"where the print port is; without a port, {USUAL_PORT}; a port alone: here",
     )
     parser.add_argument(
         "--every",
@@ -165,10 +166,10 @@ def _cut_off(error: OSError, where: str, gone: int, of: int) -> str:
 
 
 def address(text: str) -> tuple[str, int]:
-    """Read an address off the command line: ``10.0.0.7:9100``, ``till-pc``, ``[::1]:9100``."""
+    """Read an address off the command line: ``10.0.0.7:9100``, ``till-pc``, ``[::1]``, ``9100``."""
     host, colon, port = text.rpartition(":")
     if not colon or (":" in host and not host.endswith("]")) or text.endswith("]"):
-        host, port = text, str(USUAL_PORT)
+        host, port = (THIS_MACHINE, text) if text.isdecimal() else (text, str(USUAL_PORT))
     host = host.removeprefix("[").removesuffix("]")
     if host and port.isdecimal() and 1 <= int(port) <= LARGEST_PORT:
         return host, int(port)

@@ -40,11 +40,12 @@ KIND_WORDS = {
     PrintKind.DRAWER: "a drawer pulse, nothing on paper",
     PrintKind.REPORT: "a report",
     PrintKind.CARD_SLIP: "a card slip",
-    PrintKind.PICTURE: "one picture: it cannot be read; set the till to print text",
+    PrintKind.PICTURE: "? one picture: it cannot be read; set the till to print text",
     PrintKind.EMPTY: "nothing on paper",
-    PrintKind.UNKNOWN: "not understood: a person has to look",
+    PrintKind.UNKNOWN: "? not understood: a person has to look",
 }
 SORT_WORDS = {Sort.DRINK: "drink", Sort.FOOD: "food", Sort.UNSURE: "drink or food?"}
+FOR_DISHES = "of food"
 MARGIN = 10
 
 
@@ -139,7 +140,10 @@ def _line_words(read: Print, line: PrintedLine) -> str:
     if line.role is Role.ITEM:
         sorts = dict.fromkeys(SORT_WORDS[read.items[item].sort] for item in line.items)
         return " and ".join(sorts)
-    return ROLE_WORDS[line.role]
+    words = ROLE_WORDS[line.role]
+    dishes = [read.items[item].sort is Sort.FOOD for item in line.items]
+    # What the kitchen is told of a dish is no change to a drink.
+    return FOR_DISHES if words and dishes and all(dishes) else words
 
 
 def _order_words(read: Print) -> Iterator[str]:

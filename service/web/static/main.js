@@ -58,8 +58,8 @@ const nameOf = ({ kind, build }) => (build ? `${kind} ${build.id}` : kind);
 
 function drawTaps() {
   say("made-word", work.tap ? work.tap.word : work.title);
-  drawWhat();
   setOff("made", !work.tap);
+  drawWhat();
   setOff("put-back", work.kind !== "in_hand");
   say("put-back", lossAsked ? "Put back, all lost" : "Put back");
 }
@@ -69,7 +69,7 @@ function drawWhat() {
   const tap = work.tap;
   say("made-what", tap ? tap.what : "");
   const isFull = byId("made-word").offsetHeight + byId("made-what").offsetHeight > byId("made").clientHeight;
-  if (isFull && tap.short) say("made-what", tap.short);
+  if (isFull && tap?.short) say("made-what", tap.short);
 }
 
 // A button that is off keeps its place and its focus.

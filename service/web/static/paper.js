@@ -55,17 +55,22 @@ function recipesOf(bar) {
   return menu;
 }
 
-// An alert about a print, a number or a printer: seen, it goes; a print that broke off can be taken.
+const WORDS = { gap: "Missing:", printer: "Printer:", clock: "Clock:" };
+
+// An alert about a print, a number, a printer or a till's clock: seen, it goes; a print that broke off can be taken.
 export const alertOf = (alert, isSafety) => ({
   key: alert.id,
-  word: alert.kind === "gap" ? "Missing:" : alert.kind === "printer" ? "Printer:" : "Print:",
+  word: WORDS[alert.kind] || "Print:",
   text: alert.words,
   isSafety,
   why: "",
   choices: (taps) => [
-    paperOf(alert.lines),
+    // The paper of a second print is known: the question about it comes first.
+    alert.second ? "" : paperOf(alert.lines),
     alert.can_be_taken ? button("Take it as it is", "what can be read becomes a ticket", () => taps.takePrint(alert.print)) : "",
-    button("Seen", "somebody looks after it", () => taps.seen(alert.id)),
+    alert.second ? button("Take it off", "it is a second print: nothing of it is made", () => taps.voidTicket(alert.second, "a second print")) : "",
+    alert.second ? button("Make both", "the same round once more", () => taps.seen(alert.id)) : button("Seen", "somebody looks after it", () => taps.seen(alert.id)),
+    alert.second ? paperOf(alert.lines) : "",
   ],
 });
 

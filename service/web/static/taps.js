@@ -65,6 +65,7 @@ export function makeTaps({ bar, bartender, onSaid, onDone }) {
     made: (build, { startNext = true } = {}) => send(`builds/${build}/made`, { ...who, start_next: startNext }),
     putBack: (build, loss) => send(`builds/${build}/put-back`, { loss }),
     confirm: (drink) => send(`drinks/${drink}/confirm`),
+    voidTicket: (ticket, reason) => send(`tickets/${ticket}/void`, { reason }),
     voidDrink: (drink) => send(`drinks/${drink}/void`),
     read: (line, near) => send(`unread/${line.line}/resolve`, () => withName(line, near)),
     means: (line, id) => send(`unread/${line.line}/resolve`, { means: id }),

@@ -49,6 +49,24 @@ async def test_nothing_is_planned_into_a_break(served: Served) -> None:
     assert sum(len(planned_for(order, who)) for who in ("tam", "ines")) > 0
 
 
+async def test_made_begins_nothing_behind_a_break(served: Served) -> None:
+    """The second build does not fit before 21:01: whoever taps the first one made has a break."""
+    await told(served, ruth={"breaks": ["21:01-21:16"]})
+    for other in ("tam", "ines"):
+        await served.done("/events", {"event": "person_off", "person": other})
+    await served.ticket("cold-harbour")
+    order = await served.settled()
+    await served.done(f"/builds/{here(order, 'ruth')['next']['id']}/start")
+    await served.ticket("cold-harbour")
+    (later,) = planned_for(await served.settled(), "ruth")
+    served.clock.advance(50)
+    (build,) = in_hand(await served.order())
+    await served.done(f"/builds/{build['id']}/made")
+    assert in_hand(await served.order()) == []
+    (still,) = planned_for(await served.settled(), "ruth")
+    assert still["id"] == later["id"]
+
+
 async def test_who_says_they_are_back_is_believed(served: Served) -> None:
     await told(served, ruth={"breaks": ["20:55-21:10"]})
     await served.done("/events", {"event": "person_on", "person": "ruth"})

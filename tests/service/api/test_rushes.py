@@ -152,6 +152,21 @@ async def test_a_cancelled_rush_keeps_the_nights_that_were_whole(served: Served)
         ({"doors": "25:00"}, "/scenario", "a time of the night such as 22:10"),
         ({"shifts": [{"person": "jo"}]}, "/scenario/shifts/0/person", "people of the counter"),
         ({"guests": {"scale": 20}}, "/scenario/guests", "1 to 6000 drinks in a night"),
+        (
+            {"shifts": [{"person": "tam", "since": "23:00", "until": "22:00"}]},
+            "/scenario/shifts/0/until",
+            "expected tam to leave after coming at 23:00; came '22:00'",
+        ),
+        (
+            {"troubles": {"kegs_blown": [{"tap": "lager", "at": "12:20"}]}},
+            "/scenario/troubles/kegs_blown/0/at",
+            "a keg of lager to blow between 19:00 and 01:15",
+        ),
+        (
+            {"guests": {"drinks_an_hour": [90, -50]}},
+            "/scenario/guests/drinks_an_hour/1",
+            "expected 0 to 5000 drinks an hour in every quarter; came -50",
+        ),
         ({"replay": {"tickets": "x.jsonl"}}, "/scenario/replay", "as 'night'"),
     ],
 )

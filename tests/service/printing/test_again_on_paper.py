@@ -51,8 +51,68 @@ async def test_the_same_drinks_later_on_the_same_number_are_another_round(till: 
     till.clock.advance(1200)
     again = await one(till, paper(214, "2 Salt Ferry", at="21:20"))
     assert again["became"] == "ticket"
-    assert "number 214 came before" in again["said"]
+    assert again["said"].endswith("number 214 came before with the same lines")
     assert num_tickets(till) == 2
+    (alert,) = await alerts(till, "print")
+    assert alert["words"] == (
+        "number 214 came twice with the same lines: the same round again, or a second print?"
+    )
+    assert alert["second"] == again["ticket"]
+    await till.done(f"/alerts/{alert['id']}/seen")
+    assert await alerts(till, "print") == []
+    assert names(await ticket_of(till, again)) == ["Salt Ferry", "Salt Ferry"]
+
+
+async def test_a_second_print_is_taken_off_by_one_tap(till: Served) -> None:
+    first = await one(till, paper(214, "2 Salt Ferry"))
+    till.clock.advance(420)
+    second = await one(till, paper(214, "2 Salt Ferry", at="21:07"))
+    (alert,) = await alerts(till, "print")
+    body = {"reason": "a second print", "screen": "left"}
+    await till.done(f"/tickets/{alert['second']}/void", body)
+    assert names(await ticket_of(till, second)) == []
+    assert names(await ticket_of(till, first)) == ["Salt Ferry", "Salt Ferry"]
+    assert await alerts(till, "print") == []
+    await till.done("/undo", {"screen": "left"})
+    assert len(await alerts(till, "print")) == 1
+
+
+async def test_other_lines_of_a_number_are_no_question(till: Served) -> None:
+    await one(till, paper(214, "2 Salt Ferry"))
+    other = await one(till, paper(214, "1 Cold Harbour", at="21:01"))
+    assert "came before with other lines" in other["said"]
+    assert await alerts(till, "print") == []
+
+
+async def test_what_was_voided_and_comes_again_is_no_question(till: Served) -> None:
+    await one(till, paper(214, "2 Salt Ferry"))
+    await one(till, paper(214, "2 Salt Ferry", mark="VOID"))
+    again = await one(till, paper(214, "2 Salt Ferry", at="21:01"))
+    assert again["became"] == "ticket"
+    assert await alerts(till, "print") == []
+
+
+@pytest.mark.parametrize("mark", ["** VOID **", "** REPRINT **", "*** CORRECTION ***"])
+async def test_what_speaks_of_an_earlier_ticket_moves_no_count(till: Served, mark: str) -> None:
+    await one(till, paper(140, "1 Salt Ferry"))
+    await one(till, paper(999, "1 Salt Ferry", mark=mark))
+    assert await alerts(till, "gap") == []
+    await one(till, paper(141, "1 Slate Roof"))
+    assert await alerts(till, "gap") == []
+
+
+async def test_a_reprint_of_what_was_missing_fills_the_gap(till: Served) -> None:
+    await one(till, paper(214, "1 Salt Ferry"))
+    await one(till, paper(216, "1 Salt Ferry"))
+    await one(till, paper(215, "1 Slate Roof", mark="** REPRINT **"))
+    assert await alerts(till, "gap") == []
+
+
+async def test_a_correction_of_what_is_missing_leaves_the_gap(till: Served) -> None:
+    await one(till, paper(214, "1 Salt Ferry"))
+    await one(till, paper(216, "1 Salt Ferry"))
+    await one(till, paper(215, "1 Slate Roof", mark="** CORRECTION **"))
+    assert len(await alerts(till, "gap")) == 1
 
 
 async def test_the_same_number_on_another_day_or_till_is_another_ticket(

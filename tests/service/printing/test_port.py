@@ -291,13 +291,20 @@ async def eventually(port: int, *, is_open: bool) -> None:
     raise AssertionError((port, is_open))
 
 
-async def test_a_port_that_is_taken_is_said(tmp_path: Path, saltmarch: Bar) -> None:
+async def test_a_port_that_is_taken_is_said(
+    tmp_path: Path, saltmarch: Bar, caplog: pytest.LogCaptureFixture
+) -> None:
     other = await asyncio.start_server(lambda _r, _w: None, "127.0.0.1", 0)
     port = other.sockets[0].getsockname()[1]
     async with other, printing(tmp_path / "night.db", saltmarch, listen=port) as till:
         (alert,) = await alerts(till, "printer")
-        taken = f"port {port} of 127.0.0.1 is taken: name another one in prints"
-        assert alert["words"] == f"tills cannot print here: {taken}"
+        assert alert["words"] == (
+            f"prints are NOT taken in: port {port} of 127.0.0.1 is taken by another program: end "
+            "that one, or name another port under prints: listen"
+        )
+        (said,) = [row.getMessage() for row in caplog.records if "open_port" in row.getMessage()]
+        assert said.endswith(alert["words"])
+        assert "Errno" not in said
 
 
 async def test_a_dead_printer_behind_holds_nobody_up(tmp_path: Path, saltmarch: Bar) -> None:

@@ -125,7 +125,7 @@ def test_what_is_in_hand_has_no_turn() -> None:
     assert found.turn == Turn()
 
 
-@pytest.mark.parametrize("seed", [0, 1, 3])
+@pytest.mark.parametrize("seed", [0, 3, 4])
 def test_what_was_shown_as_next_is_explained_without_its_pin(seed: int) -> None:
     snap = small("pinned", seed)
     plan = planned(snap)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from hypothesis import given
+from hypothesis import strategies as st
+
 from solver.explain import (
     Part,
     RoundShift,
@@ -14,6 +17,7 @@ from solver.explain import (
     together_words,
     turn_words,
 )
+from solver.explain.words import whole_parts
 from solver.plan import Plan
 from solver.planner import Budget, make_plan
 from solver.snapshot import Shortage, Snapshot
@@ -50,6 +54,28 @@ class TestTogether:
         assert together_words(a_why("a1", "a2", together=dear)) == (
             "together 33 s of hands, one by one 30 s: nothing saved (straining 3 more)"
         )
+
+    def test_parts_add_up_to_what_is_saved(self) -> None:
+        parts = (("pouring", 5.6), ("reading", 1.5), ("glasses", 1.4), ("rinsing", 0.9))
+        found = Together(
+            together_s=20.0,
+            apart_s=29.4,
+            parts=tuple(Part(what=what, saved_s=seconds) for what, seconds in parts),
+        )
+        assert together_words(a_why("a1", "a2", together=found)) == (
+            "together 20 s of hands, one by one 29 s: 9 s saved"
+            " (pouring 6, reading 1, glasses 1, other 1)"
+        )
+        found = Together(together_s=20.0, apart_s=28.1, parts=found.parts[:3])
+        assert together_words(a_why("a1", "a2", together=found)).endswith(
+            "8 s saved (pouring 6, reading 1, glasses 1)"
+        )
+
+    @given(st.lists(st.floats(-500, 500), max_size=8))
+    def test_whole_parts_add_up(self, parts: list[float]) -> None:
+        whole = whole_parts(parts)
+        assert sum(whole) == round(sum(parts))
+        assert all(abs(one - part) <= 1 for one, part in zip(whole, parts, strict=True))
 
     def test_what_is_less_than_a_second_is_not_said(self) -> None:
         little = Together(together_s=29.5, apart_s=30, parts=(Part(what="reading", saved_s=0.5),))

@@ -10,7 +10,7 @@ from solver.counter import Person
 from solver.errors import BadValue
 from solver.menu import Ice
 from solver.rush.guests import Crowd, Guests, Patience, Replay, RoundSize, SecondThoughts
-from solver.rush.scenario import Break, Rush, Scatter, Scenario, Shift, Supplies, Taps
+from solver.rush.scenario import Barback, Break, Rush, Scatter, Scenario, Shift, Supplies, Taps
 from solver.rush.troubles import CalledAway, GlassInWell, KegBlown, RunsOut, Troubles
 
 from .small import small_rush
@@ -49,6 +49,43 @@ def test_the_warm_up_is_none_unless_it_is_said() -> None:
 def test_refuses(more: dict[str, object], said: str) -> None:
     with pytest.raises(BadValue, match=said):
         scenario(**more)
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({"guests": Guests(crowds=(Crowd(at="00:40", rounds=3),))}, "19:00 and 00:30"),
+        ({"troubles": Troubles(runs_out=(RunsOut(ingredient="x", at="09:00"),))}, "x to run out"),
+        ({"troubles": Troubles(called_away=(CalledAway(person="x", at="01:15"),))}, "called away"),
+        ({"troubles": Troubles(glass_in_wells=(GlassInWell(station="x", at="18:59"),))}, "glass"),
+        ({"shifts": (Shift(person="tam", breaks=(Break(at="17:00"),)),)}, "a break of tam"),
+        ({"shifts": (Shift(person="tam", since="23:00", until="23:00"),)}, "leave after coming"),
+        ({"shifts": (Shift(person="tam", since="12:00", until="18:00"),)}, "after the doors open"),
+        ({"shifts": (Shift(person="tam", until="18:00"),)}, "after the doors open at 19:00"),
+        ({"barbacks": (Barback(since="23:00", until="20:00"),)}, "a barback to leave after"),
+        ({"counted_from": "18:00"}, "counted_from between"),
+    ],
+)
+def test_refuses_what_would_never_happen(more: dict[str, object], said: str) -> None:
+    with pytest.raises(BadValue, match=said):
+        scenario(**more)
+
+
+@pytest.mark.parametrize(
+    ("since", "until"),
+    [
+        ("", ""),
+        ("18:00", "20:00"),
+        ("18:00", "02:00"),
+        ("23:00", "03:00"),
+        ("", "00:10"),
+        ("00:10", "01:00"),
+    ],
+)
+def test_takes_shifts_that_begin_before_the_doors_or_end_after_the_last_guest(
+    since: str, until: str
+) -> None:
+    scenario(shifts=(Shift(person="tam", since=since, until=until),))
 
 
 @pytest.mark.parametrize(

@@ -191,7 +191,7 @@ def test_a_search_that_fails_leaves_the_order_as_it_stands_and_is_told() -> None
 
 def test_without_shifts_the_hours_of_the_counter_count() -> None:
     rush = a_rush(an_hour=40.0)
-    hours = {
+    hours: dict[str, dict[str, Any]] = {
         "ruth": {"shift": "18:00-01:00", "breaks": ("19:10-19:15",)},
         "tam": {"shift": "11:00-18:30"},
         "ines": {"shift": "19:06-19:20"},

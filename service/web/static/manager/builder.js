@@ -3,6 +3,7 @@
 import { byId, say } from "../html.js";
 import { get, ofBar } from "./ask.js";
 import { addCrowd, moveDoors, readGuests, showGuests, told as toldGuests } from "./guests.js";
+import { mark, wrongTime } from "./hours.js";
 import { addBarback, addNewcomer, readPeople, showPeople, toldPeople } from "./people.js";
 import { keepTime } from "./rows.js";
 import { addTrouble, readTroubles, showTroubles, toldTroubles } from "./troubles.js";
@@ -98,13 +99,10 @@ export function trouble(asked) {
   if (!asked.policies.length) return "Pick at least one way of working to simulate.";
   if (!asked.scenario.shifts.length) return "Nobody is on. Switch a bartender on under “People on”.";
   if (!asked.scenario.doors || !asked.scenario.last_orders || !asked.scenario.hard_stop) return "Say when doors open, when last orders are and when hands stop.";
-  const wrong = document.querySelector("#builder [aria-invalid='true']");
-  if (wrong) {
-    for (let part = wrong.closest("details"); part; part = part.parentElement.closest("details")) part.open = true;
-    wrong.focus();
-    return `“${wrong.value}” is no time of the night: write it like 22:10.`;
-  }
-  return "";
+  const { doors, last_orders: lastOrders, hard_stop: hardStop } = asked.scenario;
+  const wrong = wrongTime(byId("builder"), { doors, lastOrders, hardStop });
+  mark(byId("builder"), wrong);
+  return wrong?.words || "";
 }
 
 function tell() {

@@ -38,7 +38,7 @@ export function moveDoors(from, onChange) {
 }
 
 export function addCrowd(crowd, onChange) {
-  const at = time(crowd.at);
+  const at = time(crowd.at, "", { within: "lastOrders" });
   const rounds = number(crowd.rounds, { min: 1, max: 200 });
   const name = el("input", { value: crowd.name || "a train", maxlength: 40 });
   return addRow(byId("crowds"), () => ({ at: at.value, rounds: Number(rounds.value), name: name.value, over_s: crowd.over_s ?? 300 }), onChange,

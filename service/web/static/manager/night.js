@@ -26,10 +26,10 @@ async function show(day) {
   let replay = null;
   if (night.replay?.state === "done") replay = await get(`/v1/rushes/${night.replay.rush}`);
   draw(night, replay?.results);
-  byId("replay").hidden = false;
+  byId("replay").hidden = byId("replay-is").hidden = !night.drinks;
   say("replay", replay ? "Replay it again" : "Replay it by look-ahead");
+  // It is only watched here: the machine plans the bar, and whoever looks asked for no simulation.
   if (["waiting", "running"].includes(night.replay?.state)) await watch(day, night.replay.rush);
-  else if (!night.replay && night.drinks > 0) await startReplay(day);
 }
 
 async function startReplay(day) {

@@ -49,22 +49,24 @@ function addPerson(person, shift, onChange) {
   const label = person.isNew ? "one more bartender" : placeOf(person);
   const isOn = el("input", { type: "checkbox", checked: shift.isOn });
   const station = choice(counter.stations.map((one) => [one.id, one.name || one.id]), person.station);
-  const since = time(shift.since, "doors");
-  const until = time(shift.until, "the end");
-  const pace = el("input", { type: "range", min: 0.7, max: 1.6, step: 0.05, value: shift.pace ?? usualPace, "aria-label": `Pace, ${label}` });
+  const since = time(shift.since, "doors", { is: "since" });
+  const until = time(shift.until, "the end", { is: "until" });
+  // Against the own usual pace: as usual stands at the same place for everybody.
+  const pace = el("input", { type: "range", min: 0.7, max: 1.6, step: 0.05, value: (shift.pace ?? usualPace) / usualPace, "aria-label": `Pace, ${label}` });
   const paceSaid = el("output", {});
-  const breaks = (shift.breaks || []).map((one) => ({ at: time(one.at), minutes: number(one.minutes, { min: 5, max: 240, step: 5 }) }));
+  const breaks = (shift.breaks || []).map((one) => ({ at: breakAt(one.at), minutes: number(one.minutes, { min: 5, max: 240, step: 5 }) }));
   const breakList = el("span", { class: "breaks" });
   const drawBreaks = () => breakList.replaceChildren(...breaks.map(({ at, minutes }) => el("span", { class: "pair" }, field("Break at", at), field("minutes", minutes))));
   const addBreak = el("button", { type: "button", class: "quiet", on: { click: () => {
-    breaks.push({ at: time("22:00"), minutes: number(20, { min: 5, max: 240, step: 5 }) });
+    breaks.push({ at: breakAt("22:00"), minutes: number(20, { min: 5, max: 240, step: 5 }) });
     drawBreaks();
     breaks.at(-1).at.focus();
     onChange();
   } } }, "Add a break", el("span", { class: "hidden-label" }, ` for ${label}`));
+  const isUsual = () => Math.abs(Number(pace.value) - 1) < 0.01;
   const paceWords = () => {
     const value = Number(pace.value);
-    paceSaid.value = Math.abs(value - usualPace) < 0.01 ? "as usual" : value < usualPace ? `${Math.round((1 - value / usualPace) * 100)}% faster` : `${Math.round((value / usualPace - 1) * 100)}% slower`;
+    paceSaid.value = isUsual() ? "as usual" : value < 1 ? `${Math.round((1 - value) * 100)}% faster` : `${Math.round((value - 1) * 100)}% slower`;
   };
   pace.addEventListener("input", paceWords);
   paceWords();
@@ -77,7 +79,7 @@ function addPerson(person, shift, onChange) {
       person: person.id,
       since: since.value,
       until: until.value,
-      pace: Math.abs(Number(pace.value) - usualPace) < 0.01 ? null : Number(pace.value),
+      pace: isUsual() ? null : Math.round(Number(pace.value) * usualPace * 1000) / 1000,
       breaks: breaks.filter(({ at }) => at.value).map(({ at, minutes }) => ({ at: at.value, minutes: Number(minutes.value) })),
     },
   });
@@ -93,9 +95,11 @@ function addPerson(person, shift, onChange) {
   return row;
 }
 
+const breakAt = (at) => time(at, "", { within: "hardStop" });
+
 export function addBarback(one, onChange) {
-  const since = time(one.since, "doors");
-  const until = time(one.until, "the end");
+  const since = time(one.since, "doors", { is: "since" });
+  const until = time(one.until, "the end", { is: "until" });
   return addRow(byId("barbacks"), () => ({ since: since.value, until: until.value }), onChange, field("From", since), field("Until", until));
 }
 

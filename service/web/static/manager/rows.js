@@ -6,8 +6,9 @@ export const field = (label, input, hidden = false) =>
   el("label", { class: "field" }, hidden ? el("span", { class: "hidden-label" }, label) : label, input);
 
 // A clock time as a rota says it; 2210, 22.10 and 22 are put right when one leaves the field.
-export function time(value = "", usually = "") {
-  const made = el("input", { class: "time", inputmode: "numeric", maxlength: 5, autocomplete: "off", placeholder: usually, value: (value || "").slice(0, 5) || false });
+// `is` and `within` say what `hours.js` holds it against.
+export function time(value = "", usually = "", { is, within } = {}) {
+  const made = el("input", { class: "time", inputmode: "numeric", maxlength: 5, autocomplete: "off", placeholder: usually, value: (value || "").slice(0, 5) || false, "data-is": is || false, "data-within": within || false });
   keepTime(made);
   return made;
 }

@@ -37,7 +37,7 @@ const minutesOf = (seconds, usual) => number(Math.round((seconds ?? usual) / 60)
 const MAKERS = {
   runs_out(one, onChange) {
     const ingredient = choice(menu.ingredients.map((i) => [i.id, i.name]), one.ingredient);
-    const at = time(one.at || "22:00");
+    const at = time(one.at || "22:00", "", { within: "hardStop" });
     const back = number(one.back_after_s ? Math.round(one.back_after_s / 60) : "", { min: 1, max: 240 });
     back.placeholder = "86";
     return row("runs_out", () => ({ ingredient: ingredient.value, at: at.value, back_after_s: back.value ? Number(back.value) * 60 : null }), onChange,
@@ -45,7 +45,7 @@ const MAKERS = {
   },
   kegs_blown(one, onChange) {
     const tap = choice((counter.taps || []).map((id) => [id, menu.ingredients.find((i) => i.id === id)?.name || id]), one.tap);
-    const at = time(one.at || "22:15");
+    const at = time(one.at || "22:15", "", { within: "hardStop" });
     const change = minutesOf(one.change_s, 240);
     return row("kegs_blown", () => ({ tap: tap.value, at: at.value, change_s: Number(change.value) * 60 }), onChange,
       field("Keg of", tap), field("At", at), field("Minutes to change", change));
@@ -56,7 +56,7 @@ const MAKERS = {
       ...(counter.shared_wells || []).map((well) => [`shared ${well.ice}`, `shared, ${well.ice}`]),
     ];
     const well = choice(wells, one.station ? `${one.station} ${one.ice}` : undefined);
-    const at = time(one.at || "22:30");
+    const at = time(one.at || "22:30", "", { within: "hardStop" });
     const out = minutesOf(one.out_s, 900);
     return row("glass_in_wells", () => {
       const [station, ice] = well.value.split(" ");
@@ -65,7 +65,7 @@ const MAKERS = {
   },
   called_away(one, onChange) {
     const person = choice(counter.people.map((p) => [p.id, placeOf(p)]), one.person);
-    const at = time(one.at || "22:15");
+    const at = time(one.at || "22:15", "", { within: "hardStop" });
     const away = minutesOf(one.for_s, 600);
     return row("called_away", () => ({ person: person.value, at: at.value, for_s: Number(away.value) * 60 }), onChange,
       field("Called away from", person), field("At", at), field("For, minutes", away));
