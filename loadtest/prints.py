@@ -25,13 +25,27 @@ import time
 from datetime import UTC, datetime
 
 from loadtest.post_latency import percentile
-from loadtest.printed import FIRST_LAYOUTS, SECOND_LAYOUTS, Layout, samples, tickets
+from loadtest.printed import (
+    FIFTH_LAYOUTS,
+    FIRST_LAYOUTS,
+    FOURTH_LAYOUTS,
+    SECOND_LAYOUTS,
+    SIXTH_LAYOUTS,
+    THIRD_LAYOUTS,
+    Layout,
+    samples,
+    tickets,
+)
 from loadtest.printed.orders import house
 from loadtest.printed.scoring import Score, score
 from loadtest.printed.till import Night, night
 from service.printing.learning import learn
 from service.printing.reading import read_print
 
+LAYOUTS = (
+    *(*FIRST_LAYOUTS, *SECOND_LAYOUTS, *THIRD_LAYOUTS),
+    *(*FOURTH_LAYOUTS, *FIFTH_LAYOUTS, *SIXTH_LAYOUTS),
+)
 SENT_LAYOUT = "galley"
 KEPT_MS = 100
 
@@ -85,7 +99,7 @@ def main() -> None:
     parser.add_argument("--limit-ms", type=int, default=250, help="the server's limit (250)")
     parser.add_argument("--seed", type=int, default=1, help="which prints are sent (1)")
     args = parser.parse_args()
-    found = read_all((*FIRST_LAYOUTS, *SECOND_LAYOUTS), 15 if args.quick else 200)
+    found = read_all(LAYOUTS, 5 if args.quick else 100)
     for words in found.failures[:20]:
         print(words, file=sys.stderr)
     layout = next(one for one in FIRST_LAYOUTS if one.name == SENT_LAYOUT)

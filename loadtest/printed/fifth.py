@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from .layout import Layout, by_cut, by_form_feed, by_part_cut, by_quiet
 from .orders import Item, Order
-from .paper import PLAIN, Paper, Style, euros, pounds, wrapped
-from .parts import Labels, Row, put_item, put_items, put_totals, under
+from .paper import Paper, Style, euros, pounds, wrapped
+from .parts import Labels, Row, allergy_and_note, put_item, put_items, put_totals, under
 from .truth import Kind, Role
 from .words import Words, titled
 
@@ -169,7 +169,7 @@ def gasthof(paper: Paper, order: Order, words: Words) -> None:
         paper.put(first, Role.DRINK, quantity=item.quantity, style=LARGE)
         for rest in more:
             paper.put(rest, Role.GOES_ON, style=LARGE)
-        _allergy_and_note(paper, words, item, "  ")
+        allergy_and_note(paper, words, item, "  ")
     paper.put()
 
 
@@ -239,13 +239,6 @@ def _seated(paper: Paper, words: Words, item: Item, seat: int) -> None:
 def _tabbed(paper: Paper, name: str, many: str, price: str, role: Role, quantity: int) -> None:
     text = f"{name:<30}{many:<6}{price}"
     paper.put(text, role, quantity=quantity, sent=f"{name}\t{many}\t{price}")
-
-
-def _allergy_and_note(paper: Paper, words: Words, item: Item, indent: str) -> None:
-    if item.allergies:
-        paper.put(f"{indent}{words.allergies(item)}", Role.ALLERGY, style=BOLD)
-    if item.note:
-        paper.put(f"{indent}{words.note.format(item.note)}", Role.NOTE, style=PLAIN)
 
 
 def _whole(order: Order) -> str:

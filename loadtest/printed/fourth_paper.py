@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from .orders import Item, Order
-from .paper import PLAIN, Paper, Style, euros, pounds, wrapped
-from .parts import Labels, Row, put_item, put_items, put_totals, under
+from .paper import Paper, Style, euros, pounds, wrapped
+from .parts import Labels, Row, allergy_and_note, put_item, put_items, put_totals, under
 from .truth import Kind, Role
 from .words import Words
 
@@ -143,7 +143,7 @@ def fjord(paper: Paper, order: Order, words: Words) -> None:
         paper.put(first, Role.DRINK, quantity=item.quantity, style=BOLD)
         for rest in more:
             paper.put(rest, Role.GOES_ON, style=BOLD)
-        _allergy_and_note(paper, words, item, "      ")
+        allergy_and_note(paper, words, item, "      ")
     paper.rule("_")
     paper.put(f"Antall gjester: {order.covers}")
 
@@ -254,16 +254,9 @@ def snug(paper: Paper, order: Order, words: Words) -> None:
         paper.put(first, Role.DRINK, quantity=item.quantity)
         for rest in more:
             paper.put(rest, Role.GOES_ON)
-        _allergy_and_note(paper, words, item, "   ")
+        allergy_and_note(paper, words, item, "   ")
     paper.put(". " * 16)
     paper.put(f"{len(order.drinks)} lines, {order.covers} heads")
-
-
-def _allergy_and_note(paper: Paper, words: Words, item: Item, indent: str) -> None:
-    if item.allergies:
-        paper.put(f"{indent}{words.allergies(item)}", Role.ALLERGY, style=BOLD)
-    if item.note:
-        paper.put(f"{indent}{words.note.format(item.note)}", Role.NOTE, style=PLAIN)
 
 
 def _shared_out(items: list[Item]) -> list[list[Item]]:

@@ -58,6 +58,7 @@ class Paper:
         self._printer.clear()
         self._printer.magic.encoding = None
         self._raw_encoding = raw_encoding
+        self._codec = code_page.lower()
         self._style = PLAIN
         self.raw(b"\x1b@")
         if code_page:
@@ -74,6 +75,8 @@ class Paper:
         sent: str = "",
     ) -> None:
         """Print one line; it has to fit. `sent` is what goes out where the printer sets tabs."""
+        text = self._as_printed(text)
+        facts = [(name, self._as_printed(value)) for name, value in facts]
         room = self.columns // 2 if style.wide else self.columns
         if len(text) > room:
             raise ValueError(f"expected at most {room} characters on a line; came {text!r}")
@@ -83,6 +86,11 @@ class Paper:
             self.inked.append(
                 Inked(text=text.strip(), role=role, facts=tuple(facts), quantity=quantity)
             )
+
+    def _as_printed(self, text: str) -> str:
+        """Give a text as on paper: what the code page lacks is printed as a question mark."""
+        codec = self._raw_encoding or self._codec
+        return text.encode(codec, errors="replace").decode(codec) if codec else text
 
     def rule(self, sign: str = "-") -> None:
         """Print a line of one sign."""

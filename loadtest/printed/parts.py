@@ -44,6 +44,14 @@ def under(
         _long(paper, indent + words.note.format(words.case(item.note)), Role.NOTE, indent + "  ")
 
 
+def allergy_and_note(paper: Paper, words: Words, item: Item, indent: str) -> None:
+    """Write only these two; changes stand on the drink's own line."""
+    if item.allergies:
+        paper.put(f"{indent}{words.allergies(item)}", Role.ALLERGY, style=Style(bold=True))
+    if item.note:
+        paper.put(f"{indent}{words.note.format(item.note)}", Role.NOTE, style=PLAIN)
+
+
 def _long(
     paper: Paper,
     text: str,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from .layout import Layout, by_cut, by_part_cut, by_quiet
 from .orders import Item, Order, house
-from .paper import PLAIN, Paper, Style, euros, pounds, wrapped
-from .parts import Labels, Row, put_item, put_items, put_totals, under
+from .paper import Paper, Style, euros, pounds, wrapped
+from .parts import Labels, Row, allergy_and_note, put_item, put_items, put_totals, under
 from .truth import Kind, Role
 from .words import Words, titled
 
@@ -113,7 +113,7 @@ def hotel(paper: Paper, order: Order, words: Words) -> None:
         paper.put(paper.both(first, price), Role.DRINK, quantity=item.quantity)
         for rest in more:
             paper.put(rest, Role.GOES_ON)
-        _allergy_and_note(paper, words, item, "    ")
+        allergy_and_note(paper, words, item, "    ")
     paper.rule("-")
     paper.put(paper.both("Charge to room", pounds(order.pence)))
     paper.put("Signature ______________________________")
@@ -165,13 +165,6 @@ def lounge(paper: Paper, order: Order, words: Words) -> None:
     clock = f"{at:%I:%M %p}".lower()
     facts = [("time", f"{at:%H:%M}"), ("server", order.server)]
     paper.put(f"sent {clock} by {order.server}", Role.HEAD, facts=facts)
-
-
-def _allergy_and_note(paper: Paper, words: Words, item: Item, indent: str) -> None:
-    if item.allergies:
-        paper.put(f"{indent}{words.allergies(item)}", Role.ALLERGY, style=BOLD)
-    if item.note:
-        paper.put(f"{indent}{words.note.format(item.note)}", Role.NOTE, style=PLAIN)
 
 
 def _code(item: Item) -> str:

@@ -15,7 +15,14 @@ _AMOUNT = re.compile(
     r"\s+(?P<rest>\S.*)",
     re.IGNORECASE,
 )
-LEADS = frozenset(("obs", "nb", "n", "b", "attention", "achtung", "atención", "caution", "warning"))
+LEADS = frozenset(
+    (
+        *("obs", "nb", "n", "b", "attention", "achtung", "atención", "caution", "warning"),
+        *("guest", "guests", "customer", "client", "gast", "gäste", "convive", "cliente", "ospite"),
+        *("gäst", "gjest", "gæst", "is", "are", "has", "ist", "hat", "est", "es", "è", "är", "er"),
+    )
+)
+"""Words before an allergy word that say nothing."""
 TOWARDS = frozenset(
     (
         *("to", "a", "al", "alla", "allo", "ai", "agli", "à", "au", "aux", "gegen", "auf", "mot"),

@@ -18,17 +18,16 @@ from .words import folded, squeezed
 
 def _is_whole(lexicon: Lexicon, text: str) -> bool:
     """Whether a text is a change that needs nothing more: all it names is known."""
-    words = [word for change in read_said(lexicon, text).changes for word in _named_in(change)]
-    return bool(words) and all(folded(word) in lexicon.ingredients for word in words)
+    changes = [row for row in read_said(lexicon, text).changes if True not in row.values()]
+    return bool(changes) and lexicon.knows(changes)
 
 
-def _named_in(change: object) -> list[str]:
-    """Give every word of a change, however deep: ingredients, and an amount where there is one."""
-    if isinstance(change, dict):
-        return [word for below in change.values() for word in _named_in(below)]
-    return [change] if isinstance(change, str) else []
+def _is_open(text: str) -> bool:
+    """Whether a text begins with a bracket and no other closes it."""
+    return text[:1] in "([" and not _ENDS & {*text}
 
 
+_ENDS = frozenset(")]")
 _BEGINS = frozenset("\"'“«([")
 """Signs that something new begins with."""
 LONGEST_SAID = 200
@@ -56,6 +55,8 @@ class Gathered:
     row : int
         Of its first line.
     sort : Sort
+    is_headed : bool
+        A heading over it says its sort.
     column : int
         Where its column begins.
     seat : str
@@ -79,6 +80,7 @@ class Gathered:
     edge: int
     name: str = ""
     used: int = 0
+    is_headed: bool = False
     name_rows: list[int] = field(default_factory=list)
     under: list[Under] = field(default_factory=list)
     is_name: Callable[[str], bool] | None = None
@@ -99,6 +101,12 @@ class Gathered:
         rest = squeezed(text)
         if not self.under and self._goes_on_surely(lexicon, rest, line, said):
             self._join(row, rest, line)
+            return True
+        if self.under and _is_open(self.under[-1].text) and rest[-1] in _ENDS:
+            # "[vodka instead of dry" and "gin]": what was opened ends here.
+            self.under[-1].text += f" {rest}"
+            self.under[-1].rows.append(row)
+            self.last = line
             return True
         if wraps is False or not self._is_full_for(lexicon, text, line):
             return False
@@ -149,7 +157,12 @@ class Gathered:
         """Whether the name goes on for sure: as a drink's does, or as a spirit's with its mixer."""
         names = self._names(lexicon)
         joined = f"{self.name} {rest}"
-        if names.begins(self.name) and (names.is_known(joined) or names.begins(joined)):
+        if names.begins(self.name) and (names.is_whole(joined) or names.begins(joined)):
+            return True
+        if names.joins(rest) and not names.is_known(self.name) and names.is_known(joined):
+            return True
+        is_note = said.role is Role.NOTE and not said.is_labelled and rest[:1].isalnum()
+        if is_note and not names.is_settled(self.name) and names.is_settled(joined):
             return True
         is_change = said.role is Role.CHANGE and not names.is_known(joined)
         if names.is_whole(self.name) and (is_change or not self._is_full_for(lexicon, rest, line)):
@@ -220,4 +233,12 @@ class Gathered:
             return Sort.DRINK
         if folded(name) in lexicon.food:
             return Sort.FOOD
-        return Sort(self.ordered.sort) if self.ordered.sort else self.sort
+        if self.ordered.sort:
+            return Sort(self.ordered.sort)
+        if self.is_headed or self.sort is not Sort.FOOD:
+            return self.sort
+        # Nothing but the menu tells dishes from drinks here.
+        names = self._names(lexicon)
+        if names.is_known(name):
+            return Sort.DRINK
+        return Sort.UNSURE if names.is_like(name) else Sort.FOOD

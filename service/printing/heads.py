@@ -19,7 +19,7 @@ _PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
 _FILLED = re.compile(r"[._]{3,}")
 _AMOUNT = re.compile(r"[^\w]?\d{1,6}[.,]\d{2}")
 _OWN_WORD = re.compile(r"[^\W\d_]{3,}")
-LONGEST_PLACE, LONGEST_NAME = 28, 40
+LONGEST_PLACE, LONGEST_NAME, LONGEST_SPOT = 28, 40, 4
 MOST_PLACE_WORDS, MOST_NAME_WORDS = 2, 4
 """Words before a place's number, and words of a name, at most."""
 
@@ -51,7 +51,7 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
     What the labels leave over is asked of the profile's own lines; where these do not fit either,
     it stays left over, and is said.
     """
-    text = _FILLED.sub(" ", text)
+    text = unfilled(text)
     line = _by_labels(lexicon, text)
     if line is not None and not line.leftover:
         return line
@@ -60,6 +60,11 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
         if parted is not None and not parted.leftover:
             return parted
     return _by_templates(lexicon, text) or line
+
+
+def unfilled(text: str) -> str:
+    """Give a line without the dots or lines that lead from a label to its value."""
+    return _FILLED.sub(" ", text)
 
 
 def is_head(lexicon: Lexicon, text: str) -> bool:
@@ -82,6 +87,23 @@ def has_sign(lexicon: Lexicon, text: str) -> bool:
     return ":" in plain or any(map(str.isdigit, plain)) or any(signed)
 
 
+def place_alone(text: str) -> str:
+    """Give the place that a line by itself may be: a word or two and a number, ``VIP 21``."""
+    words = bare(text).split()
+    is_place = 1 < len(words) <= MOST_PLACE_WORDS + 1 and words[-1].isdecimal()
+    is_short = is_place and len(words[-1]) <= LONGEST_SPOT
+    return " ".join(words) if is_short and all(map(_OWN_WORD.fullmatch, words[:-1])) else ""
+
+
+def joined_times(before: Printed | None, found: Printed) -> Printed:
+    """Put a day and a time of two lines together; the first of each counts."""
+    if before is None:
+        return found
+    text = before.text if found.text == before.text else f"{before.text} {found.text}"
+    day = before if before.day else found
+    return Printed(text=text, day=day.day, at=before.at or found.at, other_day=day.other_day)
+
+
 def _by_templates(lexicon: Lexicon, text: str) -> HeadLine | None:
     for template in lexicon.templates:
         is_due = "(?P<time>" in template
@@ -89,8 +111,26 @@ def _by_templates(lexicon: Lexicon, text: str) -> HeadLine | None:
         found = whole(template, timed if is_due else text)
         if found is not None and is_due == (printed is not None or "time" in found):
             facts = {name: squeezed(value) for name, value in found.items() if name != "time"}
+            if {"server", "place"} <= set(facts) and not _apart(lexicon, facts, text):
+                continue
             return HeadLine(facts=facts, printed=printed if is_due else None)
     return None
+
+
+def _apart(lexicon: Lexicon, facts: dict[str, str], text: str) -> bool:
+    """Tell a name from a place beside it by the place's own word: ``Mo   Mesa 18``.
+
+    Without a figure there are only two words, which any heading is too.
+    """
+    if not any(map(str.isdigit, facts["place"])):
+        return False
+    line = _by_labels(lexicon, text)
+    place = line.facts.get("place", "") if line else ""
+    word = place.removesuffix(facts["place"]).strip()
+    if word and facts["server"].endswith(f" {word}"):
+        facts["server"] = facts["server"].removesuffix(word).strip()
+        facts["place"] = place
+    return True
 
 
 def with_time_found(lexicon: Lexicon, text: str, *, is_due: bool) -> tuple[Printed | None, str]:
@@ -205,6 +245,14 @@ def _labelled(lexicon: Lexicon, part: str) -> Iterator[tuple[str, str]]:
     part = squeezed(part)
     at = len(part) - len(part.lstrip(DECORATION.replace("#", "")))
     while at < len(part):
+        if part[at] in "<([":
+            at += 1
+            continue
+        if found := lexicon.own_words.match(part, at):
+            # "Guest at : Room 217": what says nothing may hold a word that is a label elsewhere.
+            yield "", found["word"]
+            at = found.end()
+            continue
         label = _label_at(lexicon, part, at)
         if label is None:
             end = _next_label(lexicon, part, at + 1)

@@ -11,19 +11,19 @@ from .lexicon import Lexicon
 from .paper import PaperLine
 from .patterns import whole
 from .profile import QuantityAt
-from .words import folded, squeezed
+from .words import bare, folded, squeezed
 
 _MONEY = r"[£$€¥₺₽?¤]|eur|chf|kr|sek|dkk|nok|usd|gbp|aud|nzd|zł|pln|kč|czk|ft|huf|lei|r\$|c\$|a\$"
 """What stands beside an amount; a printer without its sign prints a question mark."""
 _SUM = rf"[-–+]?(?:{_MONEY})? ?[-–]?\d{{1,6}}(?:[.,' ]\d{{3}})?[.,]\d{{2}}"
 _PRICE = re.compile(
     r"(?<=\S)(?P<gap>\s+)(?:(?:@|à|á|a|je|per|ea|each)\s*)?"
-    rf"(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)$",
+    rf"(?:(?P<price>{_SUM}-?(?: ?(?:%|{_MONEY}))?(?: [A-Z*])?)|[(\[](?P<inner>{_SUM})[)\]])$",
     re.IGNORECASE,
 )
 _BEFORE = re.compile(
     r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:[.,]0{1,3})?"
-    r"(?:\s?[x×*]\s*(?=\D)|\s?[:|)=–-]\s*(?=[^\W\d_])|\.\s+|\s+)"
+    r"(?:(?:x\s*|\sx\s+|\s?[×*]\s*)(?=\D)|\s?[:|)=–-]\s*(?=[^\W\d_])|\.\s+|\s+)"
     r"(?:@\s?[£$€]?\d{1,4}[.,]\d{2}\s+)?(?P<name>[^\s@].*)",
     re.IGNORECASE,
 )
@@ -107,7 +107,7 @@ def without_price(text: str) -> tuple[str, str, int | None]:
         if found is None or not text[: found.start()].strip():
             break
         text, room = text[: found.start()], len(found["gap"]) - 1
-        price = price or squeezed(found["price"])
+        price = price or squeezed(found["price"] or found["inner"])
     return text.rstrip(), price, room
 
 
@@ -137,9 +137,15 @@ def without_seat(text: str) -> tuple[str, str]:
 
 
 def without_code(lexicon: Lexicon, name: str) -> str:
-    """Take a till's code off a name whose rest is a drink that is known: ``0142  Windlass``."""
+    """Take a till's code off a name: ``0142  Windlass``.
+
+    Where the profile does not say that names have codes, only off a drink that is known.
+    """
     found = _CODE.match(name)
-    return name[found.end() :] if found and folded(name[found.end() :]) in lexicon.drinks else name
+    if found is None:
+        return name
+    rest = name[found.end() :]
+    return rest if lexicon.profile.items.codes or folded(rest) in lexicon.drinks else name
 
 
 def without_words(lexicon: Lexicon, text: str) -> str:
@@ -161,6 +167,21 @@ def without_words(lexicon: Lexicon, text: str) -> str:
 def is_less(price: str) -> bool:
     """Whether a price is taken off the bill."""
     return "-" in price or "–" in price
+
+
+def is_money(lexicon: Lexicon, text: str) -> bool:
+    """Whether a line is one of the bill: a total, a tax, a discount."""
+    plain, price, _ = without_price(text)
+    if is_less(price) and read_item(lexicon, text) is None:
+        return True
+    named = lexicon.money.match(bare(text))
+    if named is None or not (price or any(map(str.isdigit, plain))):
+        return False
+    # "Service Bell" may be a drink where drinks have no quantity, or have it behind them.
+    is_before = lexicon.profile.items.quantity is QuantityAt.BEFORE
+    if not lexicon.takes_bare and (price or is_before):
+        return True
+    return not any(map(str.isalpha, lexicon.money_words.sub(" ", bare(plain))))
 
 
 def columns_of(lexicon: Lexicon, text: str) -> list[tuple[int, str]]:
@@ -235,7 +256,9 @@ def read_wrapped(lexicon: Lexicon, line: PaperLine, below: PaperLine) -> Ordered
     profile = lexicon.profile
     indent = len(below.text) - len(below.text.lstrip())
     is_after = profile.items.quantity is QuantityAt.AFTER and profile.items.columns == 1
-    if not is_after or not below.text or indent <= profile.items.indent:
+    if not is_after or not below.text:
+        return None
+    if indent <= profile.items.indent and not _begins_drink(lexicon, line.text, below.text):
         return None
     if (line.is_large, line.is_bold) != (below.is_large, below.is_bold):
         return None
@@ -246,7 +269,13 @@ def read_wrapped(lexicon: Lexicon, line: PaperLine, below: PaperLine) -> Ordered
     has_room = len(plain) + 1 + len(rest[0]) <= profile.paper.width // scale - behind
     if has_room or read_item(lexicon, plain) is not None:
         return None
-    return read_item(lexicon, f"{plain.strip()} {' '.join(rest)}")
+    return read_item(lexicon, f"{plain.strip()} {below.text.strip()}")
+
+
+def _begins_drink(lexicon: Lexicon, text: str, below: str) -> bool:
+    """Whether the name of a drink begins in one line and ends, with its quantity, in the next."""
+    item = read_item(lexicon, f"{text.strip()} {below.strip()}")
+    return item is not None and folded(item.name) in lexicon.drinks
 
 
 def read_bare_item(lexicon: Lexicon, text: str) -> Ordered | None:

@@ -22,6 +22,7 @@ NUMBER = (
         "nota",
     ),
     *("ordernr", "bestelnummer", "zamówienie", "objednávka", "účtenka", "tilaus", "talão", "nº"),
+    *("rg", "rg nr", "rg-nr", "rgnr"),
 )
 PLACE = (
     *("table", "tbl", "tab", "seat", "bar seat", "bar stool", "stool", "bar", "counter", "booth"),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from operator import attrgetter
 
 from .patterns import whole
-from .prints import PrintKind
+from .prints import PrintKind, Sort
 from .profile import Profile, QuantityAt, template_pattern
 from .vocabulary import COMMON, ICE, MARK_FILLERS, MORE, WEAK
 from .words import (
@@ -19,12 +19,15 @@ from .words import (
     globs,
     squeezed,
     starting,
+    tokens,
     unaccented,
 )
 
 FACTS = ("number", "place", "server", "till")
 FIELDS = ("number", "place", "server", "till", "time", "other")
 """Of the head, in the order in which equally long labels are believed."""
+FEWEST_LETTERS = 5
+"""Of a word of a drink's name by which another is told to be like it."""
 _KEPT_READY = 8
 _SHORT_FOR_NUMBER = r"(?:(?:n[°ºo]|nr|num|number)[\s:.#]*(?=\S*\d))?"
 """Between a label and a number: ``Commande n° 2201``."""
@@ -60,6 +63,12 @@ class Lexicon:
         A label at the end of a part, whose value stands behind a gap.
     small_words : frozenset of str
         Words of the head that say nothing by themselves.
+    own_words : re.Pattern
+        Those of the profile, which may hold a label: ``Guest at``.
+    doubles : re.Pattern
+        The profile's own words for a double measure.
+    drink_words : tuple of str
+        The longer words of the names of drinks.
     where : frozenset of str
         Labels of a place that are no part of its name.
     bar_top, floor : re.Pattern
@@ -91,6 +100,9 @@ class Lexicon:
     any_label: re.Pattern[str]
     last_label: re.Pattern[str]
     small_words: frozenset[str]
+    own_words: re.Pattern[str]
+    doubles: re.Pattern[str]
+    drink_words: tuple[str, ...]
     where: frozenset[str]
     bar_top: re.Pattern[str]
     floor: re.Pattern[str]
@@ -129,6 +141,18 @@ class Lexicon:
         items = self.profile.items
         return items.bare_is_one or items.quantity is QuantityAt.NOWHERE
 
+    def section_of(self, text: str) -> Sort | None:
+        """Give what a heading stands over; None where a line is no heading."""
+        word = folded(text)
+        if word in self.drink_sections:
+            return Sort.DRINK
+        return Sort.FOOD if word in self.food_sections else None
+
+    def knows(self, changes: Iterable[object]) -> bool:
+        """Whether every ingredient that changes name is known."""
+        words = (word for change in changes for word in _named_in(change))
+        return all(folded(word) in self.ingredients for word in words)
+
     def is_house(self, text: str) -> bool:
         """Whether the house prints this line always."""
         return self.house.match(squeezed(text).casefold()) is not None or (
@@ -139,6 +163,13 @@ class Lexicon:
         """Give what the profile's own patterns take out of a line."""
         found = (whole(pattern, text) for pattern in self.profile.redact.patterns)
         return [one["value"] for one in found if one and one["value"]]
+
+
+def _named_in(change: object) -> list[str]:
+    """Give every word of a change, however deep: ingredients, and an amount where there is one."""
+    if isinstance(change, dict):
+        return [word for below in change.values() for word in _named_in(below)]
+    return [change] if isinstance(change, str) else []
 
 
 _ready: dict[int, Lexicon] = {}
@@ -205,6 +236,11 @@ def _made(profile: Profile) -> Lexicon:
             re.IGNORECASE,
         ),
         small_words=frozenset(map(folded, words("head.words"))),
+        own_words=starting(profile.head.words),
+        doubles=any_of(changes.double),
+        drink_words=tuple(
+            sorted(one for one in tokens(" ".join(items.drinks)) if len(one) >= FEWEST_LETTERS)
+        ),
         where=frozenset(map(folded, words("head.where"))),
         bar_top=globs(words("channels.bar_top")),
         floor=globs(words("channels.floor")),
@@ -270,7 +306,8 @@ def _whole_changes(words: Callable[[str], tuple[str, ...]]) -> dict[str, str]:
 
 
 def _within(labels: Iterable[str]) -> re.Pattern[str]:
-    return re.compile(rf"(?<=\s)(?:{any_of(labels).pattern}){AFTER_WORD}(?=\S)", re.IGNORECASE)
+    words = any_of(labels).pattern
+    return re.compile(rf"(?<=\s)[<(\[]?(?:{words}){AFTER_WORD}(?=\S)", re.IGNORECASE)
 
 
 def _bullets(signs: tuple[str, ...]) -> re.Pattern[str]:

@@ -36,8 +36,8 @@ def _says_no_more(lexicon: Lexicon, plain: str, start: int, end: int) -> bool:
         rest = words.sub(" ", rest)
     rest = lexicon.fillers.sub(" ", rest)
     if not any(map(str.isalpha, rest)):
-        # A quantity before it makes it a drink of that name.
-        return not plain[:1].isdigit()
+        # A quantity before it makes it a drink of that name; "2nd copy" has none.
+        return start == 0 or not plain[:1].isdigit()
     head = read_head(lexicon, plain[:start] + "  " + plain[end:])
     is_said = head is not None and bool(head.facts or head.printed)
     return head is not None and is_said and not head.leftover

@@ -10,14 +10,18 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from rapidfuzz import fuzz, process
+
 from service.drink_names import JOINING, MEASURES
 from service.naming import folded as plain
 
 from .changes import Said, read_said
-from .lexicon import Lexicon
+from .lexicon import FEWEST_LETTERS, Lexicon
 from .prints import Role
-from .words import folded
+from .words import folded, squeezed, tokens
 
+LIKE = 85
+"""Of 100: how like a word is to one that is spelled otherwise."""
 _BEHIND = re.compile(r"\s*[,;(\[]|\s[-–+/*>]\s?")
 _PIECES = re.compile(r"[,;()\[\]]|(?<!\S)[/>*](?!\S)|(?<=[\s(])(?=[+-]\s)")
 _BETWEEN = re.compile(r"[\s&+/,]+")
@@ -40,6 +44,34 @@ class Names:
 
     def is_known(self, name: str) -> bool:
         """Whether this is the name of a drink, or of a spirit with its mixer."""
+        return self._is_named(name) or self.undoubled(name) is not None
+
+    def is_like(self, name: str) -> bool:
+        """Whether it may be the name of a drink that is misspelled, cut off or not on the menu."""
+        word, lexicon = folded(name), self.lexicon
+        begins = (" ".join(word.split()[: at + 1]) for at in range(len(word.split())))
+        if any(one in lexicon.ingredients for one in begins):
+            return True
+        words = (one for one in tokens(name) if len(one) >= FEWEST_LETTERS)
+        return any(
+            process.extractOne(one, lexicon.drink_words, scorer=fuzz.ratio, score_cutoff=LIKE)
+            for one in words
+        )
+
+    def joins(self, rest: str) -> bool:
+        """Whether a line begins with a word between a spirit and its mixer: ``with cola``."""
+        first = next(filter(None, _BETWEEN.split(rest)), "")
+        return plain(first) in JOINING or rest[:1] in "&/"
+
+    def undoubled(self, name: str) -> str | None:
+        """Give a name without the profile's own word for a double; None where it has none."""
+        found = self.lexicon.doubles.search(name)
+        if found is None or self._is_named(name):
+            return None
+        rest = squeezed(f"{name[: found.start()]} {name[found.end() :]}")
+        return rest if self._is_named(rest) else None
+
+    def _is_named(self, name: str) -> bool:
         if folded(name) in self.lexicon.drinks or (self.is_name is not None and self.is_name(name)):
             return True
         return self._is_poured(name)
@@ -51,6 +83,15 @@ class Names:
         _, said = self.parted(name)
         return bool(said) and all(one.role is not Role.NOTE for one in said)
 
+    def is_settled(self, name: str) -> bool:
+        """Whether it is whole, and every ingredient that is named behind it is known."""
+        if self.is_known(name):
+            return True
+        _, said = self.parted(name)
+        return bool(said) and all(
+            one.role is not Role.NOTE and self.lexicon.knows(one.changes) for one in said
+        )
+
     def begins(self, name: str) -> bool:
         """Whether a name that is known goes on from this; or a bracket in it is still open."""
         if len(_OPEN.findall(name)) > len(_CLOSED.findall(name)):
@@ -60,14 +101,17 @@ class Names:
 
     def parted(self, name: str) -> tuple[str, list[Said]]:
         """Give the name alone, and what is said of the drink behind it."""
-        if self.is_known(name):
+        if (rest := self.undoubled(name)) is not None:
+            return rest, [Said(role=Role.CHANGE, changes=({"double": True},))]
+        if self._is_named(name):
             return name, []
         for found in reversed(list(_BEHIND.finditer(name))):
             head = name[: found.start()].strip()
             if head and self.is_known(head):
                 pieces = [one.strip() for one in _PIECES.split(name[found.start() :])]
                 said = [read_said(self.lexicon, one) for one in pieces if one]
-                return (head, said) if said else (name, [])
+                head, more = self.parted(head)
+                return (head, more + said) if said else (name, [])
         return name, []
 
     def _is_poured(self, name: str) -> bool:

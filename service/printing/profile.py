@@ -235,6 +235,8 @@ class Items:
         A line without a quantity is one of it; else it is said to be unsure.
     bullets : tuple of str
         Signs before every item that mean nothing.
+    codes : bool
+        A code of the till stands before every name: ``0142  Windlass``.
     quantity_words : tuple of str
         Words beside a quantity that mean nothing else: ``Qty: 3``, ``3 pcs``.
     drink_signs, food_signs : tuple of str
@@ -251,6 +253,7 @@ class Items:
     column_at: Annotated[int, Limits(ge=0, le=WIDEST)] = 0
     prices: bool = True
     bare_is_one: bool = False
+    codes: bool = False
     bullets: Words = ()
     quantity_words: Words = ()
     drink_signs: Words = ()
@@ -342,7 +345,8 @@ class Sections:
     ----------
     drinks, food : tuple of str
     otherwise : str
-        What an item without a heading is: ``drink``, ``food`` or ``unsure``.
+        What an item without a heading is: ``drink``, ``food`` or ``unsure``. A drink that the menu
+        knows is one under ``food`` and ``unsure`` too, and what is like its names ``unsure``.
     """
 
     drinks: Words = ()

@@ -14,12 +14,21 @@ from solver.tickets import LARGEST_QUANTITY
 
 from .changes import read_said
 from .gathering import Gathered
-from .heads import HeadLine, has_sign, is_head, is_said, read_head
+from .heads import (
+    HeadLine,
+    has_sign,
+    is_head,
+    is_said,
+    joined_times,
+    place_alone,
+    read_head,
+)
 from .items import (
     Ordered,
     amount_in,
     columns_of,
     is_less,
+    is_money,
     read_bare_item,
     read_item,
     read_wrapped,
@@ -127,7 +136,7 @@ class _Walk:
             return True
         if not is_centred(text, self.lexicon.profile.paper.width):
             return False
-        is_said = self._section(text) is not None or self.lexicon.is_house(text)
+        is_said = self.lexicon.section_of(text) is not None or self.lexicon.is_house(text)
         return is_said or mark_of(self.lexicon, text) is not None
 
     def _items_in(self, text: str) -> list[tuple[int, Ordered]]:
@@ -154,7 +163,9 @@ class _Walk:
             return role
         items = self._items_in(text)
         may_be_other = any(one.is_at_gap for _, one in items)
-        if items and not (may_be_other and (is_head(self.lexicon, text) or self._is_money(text))):
+        if items and not (
+            may_be_other and (is_head(self.lexicon, text) or is_money(self.lexicon, text))
+        ):
             return self._items(row, line, items)
         if (kind := mark_of(self.lexicon, text)) is not None:
             return self._mark(kind, text)
@@ -169,7 +180,7 @@ class _Walk:
 
     def _heading(self, text: str) -> Role | None:
         """Read a heading over drinks, over food or over one guest's items."""
-        if (section := self._section(text)) is not None:
+        if (section := self.lexicon.section_of(text)) is not None:
             self._close()
             self.section = section
             return Role.SECTION
@@ -177,7 +188,7 @@ class _Walk:
 
     def _money(self, text: str) -> Role | None:
         """Read a line of the bill or of a card."""
-        role = Role.CARD if has_card(text) else Role.MONEY if self._is_money(text) else None
+        role = Role.CARD if has_card(text) else Role.MONEY if is_money(self.lexicon, text) else None
         if role is Role.MONEY and not without_price(text)[1] and is_said(self.lexicon, text):
             return None
         if role is not None:
@@ -204,7 +215,7 @@ class _Walk:
             if before != value:
                 self.doubts.append(f"two {name}s: {before} and {value}")
         if head.printed is not None:
-            self.printed = _joined(self.printed, head.printed)
+            self.printed = joined_times(self.printed, head.printed)
         if head.leftover:
             said = (
                 f"'{self._shown(head.leftover)}' of '{self._shown(line.text)}' was not understood"
@@ -223,26 +234,6 @@ class _Walk:
         self._close()
         self.seat, self.section = value, None
         return True
-
-    def _is_money(self, text: str) -> bool:
-        plain, price, _ = without_price(text)
-        if is_less(price) and read_item(self.lexicon, text) is None:
-            return True
-        named = self.lexicon.money.match(bare(text))
-        if named is None or not (price or any(map(str.isdigit, plain))):
-            return False
-        # "Service Bell" may be a drink where drinks have no quantity, or have it behind them.
-        lexicon = self.lexicon
-        is_before = lexicon.profile.items.quantity is QuantityAt.BEFORE
-        if not lexicon.takes_bare and (price or is_before):
-            return True
-        return not any(map(str.isalpha, lexicon.money_words.sub(" ", bare(plain))))
-
-    def _section(self, text: str) -> Sort | None:
-        word = folded(text)
-        if word in self.lexicon.drink_sections:
-            return Sort.DRINK
-        return Sort.FOOD if word in self.lexicon.food_sections else None
 
     def _mark(self, kind: PrintKind, text: str) -> Role:
         self._close()
@@ -279,6 +270,7 @@ class _Walk:
                     ordered=ordered,
                     row=row,
                     sort=sort,
+                    is_headed=self.section is not None,
                     column=column,
                     seat=ordered.seat or self.seat,
                     last=line,
@@ -295,7 +287,7 @@ class _Walk:
         if (amount := amount_in(line.text)) is not None:
             return self._amount(row, amount)
         text, price, _ = without_price(line.text)
-        if is_less(price) or (price and self._is_money(line.text)):
+        if is_less(price) or (price and is_money(self.lexicon, line.text)):
             return Role.MONEY
         text = text if price and self.lexicon.profile.items.prices else line.text
         at = self._column_of(line.text)
@@ -366,8 +358,24 @@ class _Walk:
         if ordered is not None and (is_known or (self.lexicon.takes_bare and has_begun)):
             return self._items(row, line, [(0, ordered)])
         self._close()
-        self.doubts.append(f"the line '{self._shown(line.text)}' was not understood")
+        self.doubts.append(self._not_understood(line.text))
         return Role.UNREAD
+
+    def _not_understood(self, text: str) -> str:
+        return f"the line '{self._shown(text)}' was not understood"
+
+    def _find_place(self) -> None:
+        """Take the only line above the drinks that was not understood for the place; say so."""
+        if self.facts.get("place") or "place" not in self.lexicon.profile.head.expects:
+            return
+        first = min((item.rows[0] for item in self.items), default=0)
+        rows = [row for row in range(first) if self.roles[row] is Role.UNREAD]
+        text = self.sheet.lines[rows[0]].text if len(rows) == 1 else ""
+        if place := place_alone(text):
+            self.facts["place"] = place
+            self.roles[rows[0]] = Role.HEAD
+            self.doubts.remove(self._not_understood(text))
+            self.doubts.append(f"'{self._shown(text)}' was taken for the place")
 
     def _close(self) -> None:
         """Finish the items whose lines have all come."""
@@ -383,6 +391,7 @@ class _Walk:
     def done(self) -> Print:
         """Give the print, when all lines have come."""
         self._close()
+        self._find_place()
         head = self.lexicon.profile.head
         facts = {name: self.facts.get(name) or getattr(head, name).always for name in FACTS}
         read = Print(
@@ -436,12 +445,3 @@ class _Walk:
             is_bold=line.is_bold,
             is_large=line.is_large,
         )
-
-
-def _joined(before: Printed | None, found: Printed) -> Printed:
-    """Put a day and a time of two lines together; the first of each counts."""
-    if before is None:
-        return found
-    text = before.text if found.text == before.text else f"{before.text} {found.text}"
-    day = before if before.day else found
-    return Printed(text=text, day=day.day, at=before.at or found.at, other_day=day.other_day)

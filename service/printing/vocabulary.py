@@ -252,7 +252,16 @@ REPRINT = (
         "kopie bon",
         "kopie-bon",
     ),
-    *("herdrukt", "opnieuw geprint", "2a via", "2ª via", "printed twice", "dublett", "bonkopie"),
+    *(
+        "herdrukt",
+        "opnieuw geprint",
+        "2a via",
+        "2ª via",
+        "2.a via",
+        "printed twice",
+        "dublett",
+        "bonkopie",
+    ),
     *("erneut gedruckt", "already printed", "wydruk ponowny", "kopia bonu"),
 )
 CORRECTION = (

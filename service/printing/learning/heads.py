@@ -14,7 +14,7 @@ from service.printing.prints import Print, PrintedLine, Role
 from service.printing.profile import Place, Profile
 from service.printing.words import DECORATION, bare, folded, squeezed
 
-from .samples import Known
+from .samples import FEWEST_LETTERS, Known
 
 _GAP = re.compile(r"\s{2,}")
 _BAR = re.compile(r"\s[/|·•]\s|[,;|]\s")
@@ -121,7 +121,8 @@ def labels_of(
         elif kind in ("figures", "name", "place") and len(where) > 1:
             name = "other"
         is_item = any(one.is_item for one in found) and len(where) < len(prints)
-        if not name or is_item or known.is_near(label):
+        is_short = len(label) < FEWEST_LETTERS and not known.is_drink(label)
+        if not name or is_item or (known.is_near(label) and not is_short):
             continue
         told[name].append(label)
         fact = "place" if name == "where" else name

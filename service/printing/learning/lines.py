@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import time
 
-from service.printing.heads import is_label, read_head, with_time_found
+from service.printing.heads import HeadLine, is_label, read_head, unfilled, with_time_found
 from service.printing.lexicon import Lexicon, lexicon_of
 from service.printing.patterns import whole
 from service.printing.prints import Print, Role
@@ -43,11 +43,14 @@ def head_lines(
                 continue
             head = read_head(lexicon, line.text)
             if head is not None and not head.leftover:
+                if template := _framed(head, line.text):
+                    lines.append(template)
                 continue
-            template = _template(profile, line.text, set(left), looks, is_due=not has_time)
+            text = unfilled(line.text)
+            template = _template(profile, text, set(left), looks, is_due=not has_time)
             if heads_items(zone, line, known) and "{number}" not in template:
                 continue  # "From the well" is a heading, and nobody's name.
-            if template and reads(lexicon, template, line.text):
+            if template and reads(lexicon, template, text):
                 lines.append(template)
     for template in lines:
         parts = [part for part in re.findall(r"\{(\w+)\}", template) if part != "any"]
@@ -56,6 +59,18 @@ def head_lines(
             f"a line of the head is read as '{template}': {', '.join(parts)} {has} no label"
         )
     return replace(profile, head=replace(profile.head, lines=(*profile.head.lines, *lines)))
+
+
+def _framed(head: HeadLine, text: str) -> str:
+    """Write a place with signs on both sides as a line: on other tickets its word is another."""
+    place, plain = head.facts.get("place", ""), squeezed(text)
+    is_alone = set(head.facts) == {"place"} and not head.others and head.printed is None
+    if not is_alone or place not in plain:
+        return ""
+    before, _, behind = plain.partition(place)
+    is_framed = len(before.strip()) > 1 and len(behind.strip()) > 1
+    has_word = any(map(str.isalnum, before + behind))
+    return f"{before}{{place}}{behind}" if is_framed and not has_word else ""
 
 
 def reads(lexicon: Lexicon, template: str, text: str) -> bool:
@@ -139,8 +154,8 @@ def _opened(
             text = text.replace(value, "{any}", 1)
     words = []
     for word in text.split():
-        if has_time and word == "00:00":
-            words.append("{time}")
+        if has_time and "00:00" in word:
+            words.append(word.replace("00:00", "{time}", 1))
         elif "{" in word or folded(word) not in unknown:
             words.append(word)
         else:
@@ -152,11 +167,11 @@ def _opened(
 
 
 def _joined(lexicon: Lexicon, parts: list[str]) -> list[str]:
-    """Put a label and the value behind its gap together again."""
+    """Put a label and the value behind its gap or its dash together again."""
     found: list[str] = []
     for part in parts:
-        if len(found) >= 2 and is_label(lexicon, found[-2]) and not found[-1].strip():
-            found[-2:] = [f"{found[-2].strip()} {part}"]
+        if len(found) >= 2 and is_label(lexicon, found[-2]) and found[-1].strip() in ("", "-", "–"):
+            found[-2:] = [squeezed(f"{found[-2]} {found[-1]} {part}")]
         else:
             found.append(part)
     return found

@@ -45,6 +45,8 @@ _COUNT_BEFORE = re.compile(
     r"(?P<lead>\D*?)[x×*(\[<]{0,2}\s?\d{1,3}(?P<tail>\D{0,8}?)", re.IGNORECASE
 )
 _COUNT_BEHIND = re.compile(r"(?P<lead>\D*?)\d{1,3}(?P<tail>\D{0,8}?)")
+_CODED = re.compile(r"(?P<lead>.*?)(?<!\S)[#A-Za-z]{0,3}-?\d{3,8}[\s.:|-]+")
+"""What stands before a name that has a code of the till; two digits are a quantity's."""
 _RUNNING = re.compile(r"^\d{1,2}[.)]\s+(?=\S*\d)")
 _WORD = re.compile(r"[^\W\d_]{2,}")
 FEWEST_NAMED = 2
@@ -170,7 +172,7 @@ def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
     """
     before: list[tuple[str, str]] = []
     behind: list[tuple[str, str]] = []
-    bare = 0
+    bare = codes = 0
     for sheet in sheets:
         for line in sheet.inked:
             text = without_seat(without_price(line.text)[0].strip())[0]
@@ -178,6 +180,9 @@ def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
             if (span := known.find(text)) is None:
                 continue
             lead, rest = text[: span[0]], text[span[1] :]
+            if coded := _CODED.fullmatch(lead):
+                codes += 1
+                lead = coded["lead"]
             if found := _COUNT_BEFORE.fullmatch(lead):
                 before.append((found["lead"], found["tail"]))
             elif found := _COUNT_BEHIND.fullmatch(rest):
@@ -203,11 +208,14 @@ def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
     return Items(
         quantity=quantity,
         bullets=bullets,
+        codes=codes * 2 > num,
         quantity_words=tuple(sorted(word.casefold() for word in words)),
     )
 
 
 def _say_words(items: Items, unsure: list[str]) -> None:
+    if items.codes:
+        unsure.append("a number before every name is taken for the till's own, and passed over")
     unsure += [f"'{sign}' before every item is taken to mean nothing" for sign in items.bullets]
     unsure += [f"'{word}' beside a quantity is passed over" for word in items.quantity_words]
 

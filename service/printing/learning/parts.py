@@ -131,6 +131,11 @@ def food_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: lis
     if not food:
         return profile
     unsure.append(f"not on the menu, and taken for food: {', '.join(food)}")
+    unsure.append(
+        "dishes stand among the drinks: is all that the menu does not know food? Then set "
+        "otherwise: food under sections (a drink that is not on the menu is passed over then); "
+        "with otherwise: unsure somebody is asked each time"
+    )
     sections = replace(profile.sections, otherwise="unsure")
     return replace(profile, items=replace(items, food=food), sections=sections)
 
@@ -152,6 +157,7 @@ def sections_of(
             is_framed = (
                 line.role is Role.ITEM and _is_framed(line.text) and not known.is_drink(text)
             )
+            may_be &= not known.begins(text)
             if (may_be or is_framed) and not any(map(str.isdigit, text)):
                 heading = text
             elif line.role is Role.ITEM and heading:

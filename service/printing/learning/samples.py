@@ -70,6 +70,11 @@ class Known:
         rest = word.replace(max(spirits, key=len), " ", 1) if spirits else ""
         return any(rest.endswith(" " + mixer) for mixer in self.mixers)
 
+    def begins(self, name: str) -> bool:
+        """Whether the name of a drink is this or goes on from it."""
+        word = folded(name)
+        return any(one.startswith(word + " ") or one == word for one in self.drinks)
+
     def is_near(self, name: str) -> bool:
         """Whether a name is a drink's, or could be one that is misspelled or cut off."""
         named = {word: word for word, recipe in self.drinks.items() if recipe is not None}

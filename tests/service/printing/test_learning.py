@@ -271,3 +271,55 @@ def test_the_samples_of_the_house(menu: Menu) -> None:
     for name, kind in kinds.items():
         read = read_print((folder / f"{name}.bin").read_bytes(), found.profile)
         assert (name, read.kind, read.is_sure) == (name, kind, True)
+
+
+def test_codes_before_names_are_learned(menu: Menu) -> None:
+    rows = [("0107  Salt Ferry   2", "0115  Windlass   1"), ("0121  Long Meadow   1",)] * 2
+    tickets = [
+        (f"Ticket {n}", "Table 4", f"18:0{n}", RULE, *items) for n, items in enumerate(rows, 1)
+    ]
+    found = taught(menu, *tickets)
+    assert found.profile.items.codes
+    assert "a number before every name is taken for the till's own, and passed over" in found.unsure
+    assert {item.name for read in found.prints for item in read.items} == {
+        *("Salt Ferry", "Windlass", "Long Meadow"),
+    }
+
+
+def test_a_place_between_signs_has_another_word_on_other_tickets(menu: Menu) -> None:
+    tickets = [
+        (f"Ticket {n}", f">>> {place} <<<", f"18:0{n}", RULE, "2 Salt Ferry")
+        for n, place in ((1, "Bar 4"), (2, "Bar 11"), (3, "Table 2"))
+    ]
+    found = taught(menu, *tickets)
+    read = read_print(
+        bytes_of("Ticket 9", ">>> Alcove 21 <<<", "18:09", RULE, "1 Windlass"), found.profile
+    )
+    assert (read.place, read.is_sure) == ("Alcove 21", True)
+
+
+def test_the_only_line_that_nobody_knows_is_the_place_and_that_is_said(menu: Menu) -> None:
+    found = taught(menu, *USUAL)
+    read = read_print(
+        bytes_of("OUR HOUSE", "Ticket 109", "Alcove 21", "18:20", RULE, "1 Windlass"),
+        found.profile,
+    )
+    assert (read.place, read.doubts) == ("Alcove 21", ("'Alcove 21' was taken for the place",))
+
+
+def test_a_label_may_hold_a_word_that_is_another_label(menu: Menu) -> None:
+    tickets = [
+        (f"Ticket {n}", f"Guest at : {place}", f"18:0{n}", RULE, "2 Salt Ferry")
+        for n, place in ((1, "Bar 4"), (2, "Room 211"), (3, "Room 202"))
+    ]
+    assert [read.place for read in taught(menu, *tickets).prints] == [
+        "Bar 4",
+        "Room 211",
+        "Room 202",
+    ]
+
+
+def test_dishes_among_drinks_are_asked_about(menu: Menu) -> None:
+    found = taught(menu, *((*rows, "1 Fish & chips") for rows in USUAL))
+    assert found.profile.sections.otherwise == "unsure"
+    assert any("otherwise: food under sections" in one for one in found.unsure)
