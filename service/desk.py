@@ -16,6 +16,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Generic, TypeVar
 
+from immutables import Map
+
 from service.files.stored import house_record
 from service.night.ids import new_id
 from service.night.records import Answer, OrderRecord, ShownBuild, TapRecord
@@ -158,6 +160,9 @@ class Desk:
         """
         state = self.state
         if state.version != version:
+            # Begun while nobody is being served, it is mostly done before the next one is.
+            self._aside.search_clock()
+            state = self.state
             planned = self._reconciled(state, planned)
         with self._one_at_a_time:
             if self.state.version != state.version:
@@ -305,8 +310,8 @@ def _as_sent(key: str) -> str:
     return key.partition(" ")[2] or key
 
 
-def _with(state: BarState, shown: list[ShownBuild]) -> dict[str, ShownBuild]:
-    return {**state.shown, **{build.id: build for build in shown}}
+def _with(state: BarState, shown: list[ShownBuild]) -> Map[str, ShownBuild]:
+    return state.shown.update({build.id: build for build in shown})
 
 
 def _cost(plan: Plan | None) -> int:

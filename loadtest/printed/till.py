@@ -97,7 +97,11 @@ class Asking:
 
 
 class Screen(threading.Thread):
-    """Follows the order, and notes when each ticket's drinks stand on it."""
+    """Follows the order, and notes when each ticket's drinks stand on it.
+
+    They do when its round is there with its drinks in builds or set aside, or with the time at
+    which the last is made: of a bartender's queue the order shows the first 21 builds only.
+    """
 
     def __init__(self, bar: str) -> None:
         super().__init__(name="screen", daemon=True)
@@ -129,7 +133,8 @@ class Screen(threading.Thread):
             number = row["number"]
             if number in self.seen_at:
                 continue
-            if of_ticket.get(row["ticket"], 0) + row["num_made"] >= row["num_drinks"]:
+            is_shown = of_ticket.get(row["ticket"], 0) + row["num_made"] >= row["num_drinks"]
+            if is_shown or row["done_by"] is not None:
                 self.seen_at[number] = at
         self.open_drinks.append(len(here))
         self.order = order

@@ -84,4 +84,5 @@ async def metrics(floor: FloorDep, room: PrintRoomDep) -> Response:
 
 def _num_open(state: BarState) -> int:
     """Count the drinks still to be made."""
-    return sum(drink.is_open for drink in state.drinks.values())
+    mine = (drink for ticket in state.live_tickets() for drink in state.drinks_of(ticket))
+    return sum(drink.is_open for drink in mine)

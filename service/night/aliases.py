@@ -8,7 +8,7 @@ recipe or ingredient is not on the menu waits until it is there again.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable
 from datetime import datetime
 
 from service.naming import Aliases, Meant, Poured, folded
@@ -28,13 +28,12 @@ def alias_mark(meant: Meant, word: str, stands_for: str, now: datetime) -> Mark:
     )
 
 
-def aliases_of(marks: Mapping[str, Mark]) -> Aliases:
-    """Give the aliases among a bar's marks."""
+def aliases_of(marks: Iterable[Mark]) -> Aliases:
+    """Give what a bar's marks of kind alias say."""
     found: dict[Meant, dict[str, str]] = {meant: {} for meant in Meant}
-    for mark in marks.values():
-        if mark.kind is MarkKind.ALIAS:
-            meant, _, bare = mark.key.partition(" ")
-            found[Meant(meant)][bare] = stands_for(mark)
+    for mark in marks:
+        meant, _, bare = mark.key.partition(" ")
+        found[Meant(meant)][bare] = stands_for(mark)
     poured = {word: poured_of(said) for word, said in found[Meant.POURED].items()}
     return Aliases(recipes=found[Meant.RECIPE], ingredients=found[Meant.INGREDIENT], poured=poured)
 

@@ -7,13 +7,27 @@ action from what that action changed.
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
+from typing import Generic, TypeVar
 
-from .records import BuildRecord, BuildState, DrinkRecord, DrinkState, TicketRecord
+from immutables import Map
+
+from .records import (
+    BuildRecord,
+    BuildState,
+    DrinkRecord,
+    DrinkState,
+    Mark,
+    MarkKind,
+    TicketRecord,
+)
 
 _AWAY = (DrinkState.GONE, DrinkState.VOID)
+
+FOR_GOOD = datetime.max.replace(tzinfo=UTC)
+"""Until when a mark holds that only a tap takes away."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +37,7 @@ class Rows:
     tickets: Mapping[str, TicketRecord]
     drinks: Mapping[str, DrinkRecord]
     builds: Mapping[str, BuildRecord]
+    marks: Mapping[str, Mark]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,8 +50,8 @@ class Index:
         Tickets with a drink that is still to be made or is part of a build in hand.
     unread : mapping of str to TicketRecord
         Tickets with a line that nobody could read.
-    made : mapping of str to datetime
-        Rounds that are made and not gone, and since when.
+    made : sequence of (datetime, str)
+        Since when rounds are made that are not gone, and which, in rising order.
     whole : mapping of str to sequence of float
         By channel, when rounds were placed that are made, gone ones too, in rising order.
     in_hand : mapping of str to BuildRecord
@@ -44,38 +59,56 @@ class Index:
         By person, when their builds were begun, and which, in rising order.
     numbered : mapping of (str, str, str) to tuple of str
         Tickets by business day, till and number, in the order they came.
-    made_stamp : object
-        The same as long as nothing was made, begun or taken back.
+    lasting : mapping of MarkKind to sequence of (datetime, str)
+        By kind, until when marks hold, and which, in rising order.
+    washing : mapping of str to sequence of (datetime, str)
+        By station and vessel, until when what was let go is in the washer, and which marks say so.
+    makers : mapping of str to tuple of str
+        By drink, who had it in a build.
+    stamps : mapping of str to object
+        By person, the same as long as nothing of theirs was made, begun or taken back.
     """
 
     live: Mapping[str, TicketRecord] = field(default_factory=dict)
     unread: Mapping[str, TicketRecord] = field(default_factory=dict)
-    made: dict[str, datetime] = field(default_factory=dict)
+    made: Sequence[tuple[datetime, str]] = ()
     whole: Mapping[str, Sequence[float]] = field(default_factory=dict)
     in_hand: Mapping[str, BuildRecord] = field(default_factory=dict)
     begun: Mapping[str, Sequence[tuple[datetime, str]]] = field(default_factory=dict)
-    numbered: Mapping[tuple[str, str, str], tuple[str, ...]] = field(default_factory=dict)
-    made_stamp: object = field(default_factory=object, repr=False, compare=False)
+    numbered: Map[tuple[str, str, str], tuple[str, ...]] = field(default_factory=Map)
+    lasting: Mapping[MarkKind, Sequence[tuple[datetime, str]]] = field(default_factory=dict)
+    washing: Mapping[str, Sequence[tuple[datetime, str]]] = field(default_factory=dict)
+    makers: Map[str, tuple[str, ...]] = field(default_factory=Map)
+    stamps: Mapping[str, object] = field(default_factory=dict, repr=False, compare=False)
+
+
+def home_of(mark: Mark) -> str:
+    """Give the station and vessel of a mark of the washer."""
+    return mark.key.split("/", 2)[2]
 
 
 def index_of(rows: Rows) -> Index:
     """Make the index of all records."""
-    return index_after(
-        Index(), Rows(tickets={}, drinks={}, builds={}), rows, rows.tickets, rows.builds
-    )
+    nothing = Rows(tickets={}, drinks={}, builds={}, marks={})
+    return index_after(Index(), nothing, rows, rows.tickets, rows.builds, rows.marks)
 
 
 def index_after(
-    index: Index, before: Rows, after: Rows, tickets: Iterable[str], builds: Iterable[str]
+    index: Index,
+    before: Rows,
+    after: Rows,
+    tickets: Iterable[str],
+    builds: Iterable[str],
+    marks: Iterable[str],
 ) -> Index:
-    """Give the index after some tickets (or drinks of theirs) and builds changed.
+    """Give the index after some tickets (or drinks of theirs), builds and marks changed.
 
     Parameters
     ----------
     index : Index
         Of the records before; it stays as it is.
     before, after : Rows
-    tickets, builds : iterables of str
+    tickets, builds, marks : iterables of str
         Ids of what changed, came or went.
     """
     at_work = _Reindexed(index)
@@ -92,41 +125,50 @@ def index_after(
     for name in changed:
         at_work.ticket(before.tickets.get(name), before.drinks, None)
         at_work.ticket(after.tickets.get(name), after.drinks, held)
+    for name in marks:
+        at_work.mark(before.marks.get(name), after.marks.get(name))
     return at_work.done()
 
 
 class _Reindexed:
-    """An index that is being changed: what it shares with the old one is copied first."""
+    """An index that is being changed: what it shares with the old one is never touched."""
 
     def __init__(self, index: Index) -> None:
         self.live = dict(index.live)
         self.unread = dict(index.unread)
-        self.made = dict(index.made)
-        self.whole = {channel: list(placed) for channel, placed in index.whole.items()}
         self.in_hand = dict(index.in_hand)
-        self.begun = dict(index.begun)
-        self.numbered = dict(index.numbered)
-        self.made_stamp = index.made_stamp
+        self.made = _Sorted(index.made)
+        self.whole = _ByKey(index.whole)
+        self.begun = _ByKey(index.begun)
+        self.lasting = _ByKey(index.lasting)
+        self.washing = _ByKey(index.washing)
+        self.numbered = index.numbered
+        self.makers = index.makers
+        self.stamps = dict(index.stamps)
 
     def done(self) -> Index:
         return Index(
             live=self.live,
             unread=self.unread,
-            made=self.made,
-            whole={channel: placed for channel, placed in self.whole.items() if placed},
+            made=self.made.rows or (),
+            whole=self.whole.rows,
             in_hand=self.in_hand,
-            begun={person: mine for person, mine in self.begun.items() if mine},
+            begun=self.begun.rows,
             numbered=self.numbered,
-            made_stamp=self.made_stamp,
+            lasting=self.lasting.rows,
+            washing=self.washing.rows,
+            makers=self.makers,
+            stamps=self.stamps,
         )
 
     def build(self, old: BuildRecord | None, new: BuildRecord | None) -> None:
-        self.made_stamp = object()
         if old is not None:
+            self._made_by(old, (old.person,), ())
             self.in_hand.pop(old.id, None)
-            self._begun(old.person).remove((old.stretches[0].started_at, old.id))
+            self.begun.remove(old.person, (old.stretches[0].started_at, old.id))
         if new is not None:
-            insort(self._begun(new.person), (new.stretches[0].started_at, new.id))
+            self._made_by(new, (), (new.person,))
+            self.begun.add(new.person, (new.stretches[0].started_at, new.id))
             if new.state is BuildState.IN_HAND:
                 self.in_hand[new.id] = new
 
@@ -142,35 +184,114 @@ class _Reindexed:
         # In the midst of an action a ticket may be there before its drinks are.
         mine = [drinks[name] for name in record.drinks if name in drinks]
         is_open = any(drink.is_open for drink in mine)
-        if any(drink.made_at is not None for drink in mine):
-            self.made_stamp = object()
+        for drink in mine:
+            for person in self.makers.get(drink.id, ()) if drink.made_at is not None else ():
+                self.stamps[person] = object()
         wanted = [drink for drink in mine if drink.state is not DrinkState.VOID]
         placed, is_whole = record.placed_at.timestamp(), bool(wanted) and not is_open
-        whole = self.whole.setdefault(record.channel, [])
+        here = [drink.made_at for drink in mine if drink.state not in _AWAY]
+        at = [made_at for made_at in here if made_at is not None]
+        since = (max(at), record.id) if at and len(at) == len(here) else None
         key = (record.business_day, record.till, record.number)
         same = self.numbered.get(key, ())
         if held is None:
             self.live.pop(record.id, None)
             self.unread.pop(record.id, None)
-            self.made.pop(record.id, None)
+            if since is not None:
+                self.made.remove(since)
             if is_whole:
-                del whole[bisect_left(whole, placed)]
-            self.numbered[key] = tuple(name for name in same if name != record.id)
-            if not self.numbered[key]:
-                del self.numbered[key]
+                self.whole.remove(record.channel, placed)
+            self.numbered = _with(self.numbered, key, (name for name in same if name != record.id))
             return
         if is_open or any(drink.id in held for drink in mine):
             self.live[record.id] = record
         if any(line.is_unread for line in record.lines):
             self.unread[record.id] = record
-        here = [drink.made_at for drink in mine if drink.state not in _AWAY]
-        made = [at for at in here if at is not None]
-        if here and len(made) == len(here):
-            self.made[record.id] = max(made)
+        if since is not None:
+            self.made.add(since)
         if is_whole:
-            insort(whole, placed)
-        self.numbered[key] = tuple(sorted((*same, record.id)))
+            self.whole.add(record.channel, placed)
+        self.numbered = _with(self.numbered, key, sorted((*same, record.id)))
 
-    def _begun(self, person: str) -> list[tuple[datetime, str]]:
-        mine = self.begun[person] = list(self.begun.get(person, ()))
-        return mine
+    def mark(self, old: Mark | None, new: Mark | None) -> None:
+        if old is not None:
+            row = (old.until or FOR_GOOD, old.id)
+            self.lasting.remove(old.kind, row)
+            if old.kind is MarkKind.WASHER:
+                self.washing.remove(home_of(old), row)
+        if new is not None:
+            row = (new.until or FOR_GOOD, new.id)
+            self.lasting.add(new.kind, row)
+            if new.kind is MarkKind.WASHER:
+                self.washing.add(home_of(new), row)
+
+    def _made_by(
+        self, record: BuildRecord, without: tuple[str, ...], with_: tuple[str, ...]
+    ) -> None:
+        """Note who has, or no longer has, the drinks of a build among theirs."""
+        self.stamps[record.person] = object()
+        for drink in record.drinks:
+            others = [*self.makers.get(drink, ())]
+            for person in without:
+                others.remove(person)
+            self.makers = _with(self.makers, drink, sorted((*others, *with_)))
+
+
+Key = TypeVar("Key", bound=Hashable)
+Row = TypeVar("Row", bound="datetime | float | tuple[datetime, str]")
+
+
+def _with(
+    rows: Map[Key, tuple[str, ...]], key: Key, names: Iterable[str]
+) -> Map[Key, tuple[str, ...]]:
+    """Give a map with some names under a key; without the key where there are none."""
+    found = tuple(names)
+    if found:
+        return rows.set(key, found)
+    return rows.delete(key) if key in rows else rows
+
+
+class _Sorted(Generic[Row]):
+    """Rows in rising order, copied before the first of them comes or goes."""
+
+    def __init__(self, rows: Sequence[Row]) -> None:
+        self.rows = rows
+        self._own: list[Row] | None = None
+
+    def add(self, row: Row) -> None:
+        insort(self._mine(), row)
+
+    def remove(self, row: Row) -> None:
+        mine = self._mine()
+        del mine[bisect_left(mine, row)]
+
+    def _mine(self) -> list[Row]:
+        if self._own is None:
+            self.rows = self._own = list(self.rows)
+        return self._own
+
+
+class _ByKey(Generic[Key, Row]):
+    """Such rows under keys; a key without rows is none."""
+
+    def __init__(self, found: Mapping[Key, Sequence[Row]]) -> None:
+        self._found = found
+        self._changed: dict[Key, _Sorted[Row]] = {}
+
+    @property
+    def rows(self) -> Mapping[Key, Sequence[Row]]:
+        if not self._changed:
+            return self._found
+        found = {**self._found, **{key: mine.rows for key, mine in self._changed.items()}}
+        return {key: rows for key, rows in found.items() if rows}
+
+    def add(self, key: Key, row: Row) -> None:
+        self._of(key).add(row)
+
+    def remove(self, key: Key, row: Row) -> None:
+        self._of(key).remove(row)
+
+    def _of(self, key: Key) -> _Sorted[Row]:
+        if key not in self._changed:
+            self._changed[key] = _Sorted(self._found.get(key, ()))
+        return self._changed[key]

@@ -126,23 +126,19 @@ def in_washer(state: BarState, now: datetime) -> tuple[InWasher, ...]:
 
     No more than a station has: where more were let go, those that went in first are back already.
     """
-    stations, found = state.bar.counter.by_station, []
-    room = {
-        f"{station.id}/{vessel.value}": station.num_vessels(vessel)
-        for station in stations.values()
-        for vessel in Vessel
-    }
-    marks = [m for m in state.marks_of(MarkKind.WASHER, now) if m.until is not None]
-    for mark in sorted(marks, key=lambda mark: (mark.until, mark.key), reverse=True):
-        _, _, where = mark.key.split("/", 2)
-        left = room.get(where, 0)
-        if left and mark.until is not None:
-            station, name = where.split("/")
-            count = min(left, mark.number or 1)
-            room[where] = left - count
-            back_s = seconds_from(now, mark.until)
-            found.append(InWasher(station=station, vessel=Vessel(name), back_s=back_s, count=count))
-    return tuple(reversed(found))
+    counter, found = state.bar.counter.by_station, []
+    for where, lasting in state.index.washing.items():
+        name, vessel = where.split("/")
+        station = counter.get(name)
+        left = station.num_vessels(Vessel(vessel)) if station else 0
+        for until, mark in reversed(lasting):
+            if until <= now or not left:
+                break
+            count = min(left, state.marks[mark].number or 1)
+            left -= count
+            back_s = seconds_from(now, until)
+            found.append(InWasher(station=name, vessel=Vessel(vessel), back_s=back_s, count=count))
+    return tuple(sorted(found, key=lambda one: (one.back_s, one.station, one.vessel.value)))
 
 
 def glasses_back(state: BarState, now: datetime) -> tuple[GlassesBack, ...]:

@@ -2,14 +2,20 @@
 
 `BarState` is never changed in place: an action works on a `Draft`, and only when all of it is
 kept by the store does the draft's state become the bar's. An action that fails leaves nothing.
+Records stand in maps that share what did not change: an action costs what it changes, however
+long the night is.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any, TypeVar
+from operator import itemgetter
+from typing import TypeVar
+
+from immutables import Map
 
 from service.errors import NotFound
 from service.files.bars import Bar
@@ -18,6 +24,7 @@ from .index import Index, Rows, index_after, index_of
 from .prints import PrintRecord
 from .records import (
     BuildRecord,
+    BuildState,
     Changed,
     DrinkRecord,
     Mark,
@@ -38,11 +45,11 @@ class BarState:
 
     bar: Bar
     epoch: str
-    tickets: Mapping[str, TicketRecord] = field(default_factory=dict)
-    drinks: Mapping[str, DrinkRecord] = field(default_factory=dict)
-    builds: Mapping[str, BuildRecord] = field(default_factory=dict)
-    marks: Mapping[str, Mark] = field(default_factory=dict)
-    shown: Mapping[str, ShownBuild] = field(default_factory=dict)
+    tickets: Map[str, TicketRecord] = field(default_factory=Map)
+    drinks: Map[str, DrinkRecord] = field(default_factory=Map)
+    builds: Map[str, BuildRecord] = field(default_factory=Map)
+    marks: Map[str, Mark] = field(default_factory=Map)
+    shown: Map[str, ShownBuild] = field(default_factory=Map)
     order: OrderRecord | None = None
     version: int = 0
     """Counts the actions since the start; a plan found for another version is out of date."""
@@ -51,7 +58,7 @@ class BarState:
     @property
     def rows(self) -> Rows:
         """The records that the index is about."""
-        return Rows(tickets=self.tickets, drinks=self.drinks, builds=self.builds)
+        return Rows(tickets=self.tickets, drinks=self.drinks, builds=self.builds, marks=self.marks)
 
     @property
     def index(self) -> Index:
@@ -69,8 +76,7 @@ class BarState:
 
     def in_hand(self) -> list[BuildRecord]:
         """Give the builds in hand, in the order they were begun."""
-        found = self.index.in_hand.values()
-        return sorted(found, key=lambda build: (build.stretches[0].started_at, build.id))
+        return _in_order(self.index.in_hand.values())
 
     def drinks_of(self, ticket: TicketRecord) -> list[DrinkRecord]:
         """Give the drinks of a ticket in the order of its lines, void ones too."""
@@ -78,7 +84,9 @@ class BarState:
 
     def marks_of(self, kind: MarkKind, now: datetime) -> list[Mark]:
         """Give the marks of a kind that have not lapsed, oldest first."""
-        found = [m for m in self.marks.values() if m.kind is kind and m.holds_at(now)]
+        lasting = self.index.lasting.get(kind, ())
+        lapsed = bisect_right(lasting, now, key=itemgetter(0))
+        found = [self.marks[name] for _, name in lasting[lapsed:]]
         return sorted(found, key=lambda mark: (mark.since, mark.key))
 
     def open_tickets(self) -> Iterator[TicketRecord]:
@@ -114,10 +122,8 @@ class Draft:
         self.base = state
         self.now = now
         self.bar = state.bar
-        # Those of the state, copied when the first record of their kind is changed.
         self.tickets, self.drinks = state.tickets, state.drinks
         self.builds, self.marks = state.builds, state.marks
-        self._copied: set[str] = set()
         self.texts: list[WrittenText] = []
         self.prints: list[PrintRecord] = []
         self._put: dict[tuple[str, str], Record] = {}
@@ -140,7 +146,6 @@ class Draft:
         self.builds, self.marks = other.builds, other.marks
         self.prints = other.prints
         self._put, self._dropped = other._put, other._dropped
-        self._copied |= other._copied
 
     @property
     def state(self) -> BarState:
@@ -159,18 +164,20 @@ class Draft:
     def _index(self) -> Index:
         """Give the index with this draft's changes."""
         tickets: dict[str, None] = {}
-        builds = []
+        builds, marks = [], []
         for kind, name in (*self._put, *self._dropped):
             if kind == "ticket":
                 tickets[name] = None
             elif kind == "build":
                 builds.append(name)
+            elif kind == "mark":
+                marks.append(name)
             elif kind == "drink":
                 for rows in (self.drinks, self.base.drinks):
                     if name in rows:
                         tickets[rows[name].ticket] = None
-        after = Rows(tickets=self.tickets, drinks=self.drinks, builds=self.builds)
-        return index_after(self.base.index, self.base.rows, after, tickets, builds)
+        after = Rows(tickets=self.tickets, drinks=self.drinks, builds=self.builds, marks=self.marks)
+        return index_after(self.base.index, self.base.rows, after, tickets, builds, marks)
 
     def numbered(self, day: str, till: str, number: str) -> list[TicketRecord]:
         """Give the tickets of a business day, till and number, in the order they came."""
@@ -195,14 +202,14 @@ class Draft:
         """Set records, new ones or in place of those with their ids."""
         for record in records:
             kind = kind_of(record)
-            self._copy(kind)[record.id] = record
+            self._set(kind, self.rows(kind).set(record.id, record))
             self._put[kind, record.id] = record
             self._dropped.pop((kind, record.id), None)
 
     def drop(self, kind: str, record_id: str) -> None:
         """Take a record away, if it is there."""
         if record_id in self.rows(kind):
-            del self._copy(kind)[record_id]
+            self._set(kind, self.rows(kind).delete(record_id))
             self._put.pop((kind, record_id), None)
             self._dropped[kind, record_id] = None
 
@@ -212,7 +219,7 @@ class Draft:
             Changed(
                 kind=kind,
                 id=record_id,
-                before=self._written(self._base_rows(kind), record_id),
+                before=self._written(_rows_of(self.base, kind), record_id),
                 after=self._written(self.rows(kind), record_id),
             )
             for kind, record_id in [*self._put, *self._dropped]
@@ -230,6 +237,13 @@ class Draft:
         """Give the ticket a drink belongs to."""
         return self.tickets[drink.ticket]
 
+    def marks_of(self, kind: MarkKind) -> list[Mark]:
+        """Give the marks of a kind, lapsed or not."""
+        names = dict.fromkeys(name for _, name in self.base.index.lasting.get(kind, ()))
+        names |= dict.fromkeys(name for what, name in self._put if what == "mark")
+        found = [self.marks[name] for name in names if name in self.marks]
+        return [mark for mark in found if mark.kind is kind]
+
     def mark(self, kind: MarkKind, key: str) -> Mark | None:
         """Give a mark, lapsed or not."""
         return self.marks.get(f"{kind.value} {key}")
@@ -242,38 +256,38 @@ class Draft:
                 f"expected the id of a {what} of {self.bar.id}; came {wanted!r}; {hint}"
             ) from None
 
-    def rows(self, kind: str) -> Mapping[str, Record]:
+    def in_hand(self) -> list[BuildRecord]:
+        """Give the builds in hand, in the order they were begun."""
+        names = dict.fromkeys(self.base.index.in_hand)
+        names |= dict.fromkeys(name for kind, name in self._put if kind == "build")
+        found = [self.builds[name] for name in names if name in self.builds]
+        return _in_order(build for build in found if build.state is BuildState.IN_HAND)
+
+    def rows(self, kind: str) -> Map[str, Record]:
         """Give the records of a kind, by their ids; `put` and `drop` change them."""
-        found: dict[str, Mapping[str, Record]] = {
-            "ticket": self.tickets,
-            "drink": self.drinks,
-            "build": self.builds,
-            "mark": self.marks,
-        }
-        return found[kind]
+        return _rows_of(self, kind)
 
-    def _copy(self, kind: str) -> dict[str, Any]:
-        """Give the records of a kind as this draft's own, to be changed."""
-        name = f"{kind}s"
-        if kind not in self._copied:
-            self._copied.add(kind)
-            setattr(self, name, dict(getattr(self, name)))
-        own: dict[str, Any] = getattr(self, name)
-        return own
-
-    def _base_rows(self, kind: str) -> Mapping[str, Record]:
-        found: dict[str, Mapping[str, Record]] = {
-            "ticket": self.base.tickets,
-            "drink": self.base.drinks,
-            "build": self.base.builds,
-            "mark": self.base.marks,
-        }
-        return found[kind]
+    def _set(self, kind: str, rows: Map[str, Record]) -> None:
+        setattr(self, f"{kind}s", rows)
 
     @staticmethod
     def _written(rows: Mapping[str, Record], record_id: str) -> str | None:
         record = rows.get(record_id)
         return None if record is None else write(record)
+
+
+def _rows_of(of: BarState | Draft, kind: str) -> Map[str, Record]:
+    found: dict[str, Map[str, Record]] = {
+        "ticket": of.tickets,
+        "drink": of.drinks,
+        "build": of.builds,
+        "mark": of.marks,
+    }
+    return found[kind]
+
+
+def _in_order(builds: Iterable[BuildRecord]) -> list[BuildRecord]:
+    return sorted(builds, key=lambda build: (build.stretches[0].started_at, build.id))
 
 
 def state_from(bar: Bar, epoch: str, records: Iterable[Record]) -> BarState:
@@ -284,10 +298,10 @@ def state_from(bar: Bar, epoch: str, records: Iterable[Record]) -> BarState:
     return BarState(
         bar=bar,
         epoch=epoch,
-        tickets={k: v for k, v in rows["ticket"].items() if isinstance(v, TicketRecord)},
-        drinks={k: v for k, v in rows["drink"].items() if isinstance(v, DrinkRecord)},
-        builds={k: v for k, v in rows["build"].items() if isinstance(v, BuildRecord)},
-        marks={k: v for k, v in rows["mark"].items() if isinstance(v, Mark)},
+        tickets=Map({k: v for k, v in rows["ticket"].items() if isinstance(v, TicketRecord)}),
+        drinks=Map({k: v for k, v in rows["drink"].items() if isinstance(v, DrinkRecord)}),
+        builds=Map({k: v for k, v in rows["build"].items() if isinstance(v, BuildRecord)}),
+        marks=Map({k: v for k, v in rows["mark"].items() if isinstance(v, Mark)}),
     )
 
 
@@ -315,14 +329,14 @@ def without_old(state: BarState, before: datetime) -> tuple[BarState, list[tuple
     }
     if not old and not lapsed:
         return state, []
-    drinks = {k: v for k, v in state.drinks.items() if v.ticket not in old}
+    drinks = Map({k: v for k, v in state.drinks.items() if v.ticket not in old})
     new = replace(
         state,
-        tickets={k: v for k, v in state.tickets.items() if k not in old},
+        tickets=Map({k: v for k, v in state.tickets.items() if k not in old}),
         drinks=drinks,
-        builds={k: v for k, v in state.builds.items() if any(d in drinks for d in v.drinks)},
-        shown={k: v for k, v in state.shown.items() if any(d in drinks for d in v.drinks)},
-        marks={k: v for k, v in state.marks.items() if k not in lapsed},
+        builds=Map({k: v for k, v in state.builds.items() if any(d in drinks for d in v.drinks)}),
+        shown=Map({k: v for k, v in state.shown.items() if any(d in drinks for d in v.drinks)}),
+        marks=Map({k: v for k, v in state.marks.items() if k not in lapsed}),
         known_index=None,
     )
     return new, [("mark", mark) for mark in sorted(lapsed)]

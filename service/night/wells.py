@@ -5,11 +5,13 @@ An estimate: nobody weighs ice. It is said, and never keeps anybody from a well.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
+from operator import itemgetter
 
-from solver.counter import Station, Well
+from solver.counter import Person, Station, Well
 from solver.kept import Kept
 from solver.menu import Ice, ice_kg
 
@@ -35,19 +37,34 @@ class Level:
     drinks_left: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Used:
+    """The ice of one sort that the drinks of a station took: when each was made, and sums."""
+
+    made_at: list[datetime] = field(default_factory=list)
+    sum_kg: list[float] = field(default_factory=lambda: [0.0])
+
+    def since(self, at: datetime) -> tuple[float, int]:
+        """Give the kilograms used after a time, and by how many drinks."""
+        first = bisect_right(self.made_at, at)
+        return self.sum_kg[-1] - self.sum_kg[first], len(self.made_at) - first
+
+
+MadeAt = list[tuple[datetime, Mapping[Ice, float]]]
+
+
 def low_wells(state: BarState, now: datetime) -> list[Level]:
     """Give the wells that want filling, as far as anybody can tell."""
     found = []
     for station in state.bar.counter.stations:
-        made = _made_at(state, station) if station.wells else []
+        used = _used_at(state, station) if station.wells else {}
         for well in station.wells:
-            since = _full_since(state, station, well, now)
-            kg = [ice.get(well.ice, 0.0) for made_at, ice in made if made_at > since]
-            used = [one for one in kg if one]
-            left_kg = well.capacity_kg - sum(used)
-            if UNTOLD * well.capacity_kg < left_kg < LOW * well.capacity_kg and used:
-                a_drink_kg = sum(used) / len(used)
-                left = max(0, int(left_kg / a_drink_kg)) if a_drink_kg else 0
+            if well.ice not in used:
+                continue
+            kg, drinks = used[well.ice].since(_full_since(state, station, well, now))
+            left_kg = well.capacity_kg - kg
+            if UNTOLD * well.capacity_kg < left_kg < LOW * well.capacity_kg and drinks:
+                left = max(0, int(left_kg / (kg / drinks)))
                 found.append(Level(station=station, well=well, left_kg=left_kg, drinks_left=left))
     return found
 
@@ -60,33 +77,48 @@ def _full_since(state: BarState, station: Station, well: Well, now: datetime) ->
     return max(since, filled.since) if filled is not None else since
 
 
-MadeAt = list[tuple[datetime, Mapping[Ice, float]]]
+def _people_at(state: BarState, station: Station) -> list[Person]:
+    return [person for person in state.bar.counter.people if person.station == station.id]
+
+
 MOST_WEIGHED = 20_000
 _weighed: Kept[dict[tuple[int, int], tuple[DrinkRecord, TicketRecord, Mapping[Ice, float]]]] = Kept(
     dict
 )
 """The ice of drinks weighed before, with one menu, by the identity of the records held here."""
 
+_used: Kept[dict[Ice, Used]] = Kept(dict, most=32)
+"""What was used at a station, with one menu, as long as nothing more is made."""
 
-_made: Kept[MadeAt] = Kept(list, most=32)
-"""What was made at a station, with one menu, as long as nothing more is made."""
+
+def _used_at(state: BarState, station: Station) -> dict[Ice, Used]:
+    """Give what ice was used at a station, by sort."""
+    stamps = [state.index.stamps.get(person.id) for person in _people_at(state, station)]
+    used = _used.of(state.bar.menu, station, *stamps)
+    if not used:
+        # All at once: two screens may ask for two orders at the same time.
+        used.update(_newly_used(_made_at(state, station)))
+    return used
+
+
+def _newly_used(made: MadeAt) -> dict[Ice, Used]:
+    used: dict[Ice, Used] = {}
+    for at, ice in sorted(made, key=itemgetter(0)):
+        for sort, kg in ice.items():
+            if kg:
+                of_sort = used.setdefault(sort, Used())
+                of_sort.made_at.append(at)
+                of_sort.sum_kg.append(of_sort.sum_kg[-1] + kg)
+    return used
 
 
 def _made_at(state: BarState, station: Station) -> MadeAt:
     """Give when each drink was made at a station, and the ice it took."""
-    taken = _made.of(state.index.made_stamp, state.bar.menu, station)
-    if not taken:
-        # All at once: two screens may ask for two orders at the same time.
-        taken[:] = _newly_made_at(state, station)
-    return taken
-
-
-def _newly_made_at(state: BarState, station: Station) -> MadeAt:
     known = _weighed.of(state.bar.menu)
     if len(known) > MOST_WEIGHED:
         known.clear()
-    people = [p.id for p in state.bar.counter.people if p.station == station.id]
-    builds = [state.builds[name] for who in people for _, name in state.index.begun.get(who, ())]
+    begun, people = state.index.begun, _people_at(state, station)
+    builds = [state.builds[name] for who in people for _, name in begun.get(who.id, ())]
     taken: MadeAt = []
     for name in dict.fromkeys(drink for build in builds for drink in build.drinks):
         drink = state.drinks.get(name)

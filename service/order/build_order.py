@@ -7,14 +7,12 @@ a restart it comes out byte for byte the same.
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from heapq import nlargest
 
 from service.api.models import AsideCard, BartenderCard, BuildOrder, NearName, RoundCard, UnreadLine
 from service.night.hours import break_until
 from service.night.marks import off_the_floor, people_on
 from service.night.moment import snapshot_of_order
 from service.night.records import (
-    BuildState,
     DrinkState,
     LineRecord,
     MarkKind,
@@ -156,9 +154,7 @@ def _bartender(table: Table, plan: Plan | None, person_id: str) -> BartenderCard
 def _rounds(state: BarState, order: OrderRecord, shown_made_s: float) -> list[RoundCard]:
     oldest = order.as_of - timedelta(seconds=shown_made_s)
     made_s = made_times(order)
-    # Newest first, nearly: of these the last made are found with the fewest comparisons.
-    made = ((at, name) for name, at in reversed(state.index.made.items()) if at >= oldest)
-    lately = [name for _, name in nlargest(MOST_MADE, made)]
+    lately = [name for at, name in state.index.made[-MOST_MADE:] if at >= oldest]
     # A made round may still be live: one of its drinks belongs to a build in hand.
     names = dict.fromkeys((*state.index.live, *lately))
     tickets = sorted((state.tickets[name] for name in names), key=lambda t: (t.placed_at, t.id))
@@ -211,4 +207,4 @@ def _set_aside(table: Table) -> tuple[AsideCard, ...]:
 
 def num_in_hand(state: BarState) -> int:
     """Count the builds in hand."""
-    return sum(build.state is BuildState.IN_HAND for build in state.builds.values())
+    return len(state.index.in_hand)

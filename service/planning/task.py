@@ -162,7 +162,7 @@ class PlanningTask:
 
     async def _search(self) -> None:
         state = self._desk.state
-        if not (self._desk.can_plan and any(d.is_open for d in state.drinks.values())):
+        if not (self._desk.can_plan and any(True for _ in state.open_tickets())):
             return
         began = self._clock.monotonic()
         loop = asyncio.get_running_loop()

@@ -28,9 +28,10 @@ from .forwarding import Forwarder
 from .house import Address, Prints
 from .intake import Intake
 from .keeping import Keeper
+from .lexicon import lexicon_of
 from .line import Takes
 from .port import USUAL_PAPER, Port
-from .profile import Ends, Paper
+from .profile import Ends, Paper, Profile
 from .raw import Received
 from .splitting import End, RawPrint, Splitter
 
@@ -52,6 +53,7 @@ class Tills:
     intake: Intake
     port: Port | None = None
     forwarder: Forwarder | None = None
+    ready_for: Profile | None = None
     num_dropped: int = 0
     tried: Address | None = None
     tried_at: float = 0.0
@@ -186,6 +188,7 @@ class PrintRoom:
     async def _look(self) -> None:
         for desk in list(self._desks.values()):
             tills = await self._tills(desk)
+            await self._fit_profile(tills)
             await self._fit_forwarder(tills)
             await self._fit_port(tills)
         if self._clock.monotonic() - self._forgot_at >= FORGET_EVERY_S:
@@ -193,6 +196,13 @@ class PrintRoom:
             for bar, tills in self.bars.items():
                 before = self._clock.now() - timedelta(days=tills.prints.keep_days)
                 await asyncio.to_thread(self._store.forget_prints, bar, before)
+
+    async def _fit_profile(self, tills: Tills) -> None:
+        """Have a new profile's patterns made, which takes 0.1 s: the first print need not wait."""
+        profile = tills.prints.profile
+        if profile is not None and profile is not tills.ready_for:
+            await asyncio.to_thread(lexicon_of, profile)
+            tills.ready_for = profile
 
     async def _tills(self, desk: Desk) -> Tills:
         bar = desk.state.bar.id

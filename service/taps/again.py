@@ -40,14 +40,7 @@ def make_again(draft: Draft, drink: DrinkRecord, reason: str) -> DrinkRecord:
 
 def build_of(draft: Draft, drink: DrinkRecord) -> BuildRecord | None:
     """Give the build in hand that a drink is in."""
-    return next(
-        (
-            build
-            for build in draft.builds.values()
-            if build.state is BuildState.IN_HAND and drink.id in build.drinks
-        ),
-        None,
-    )
+    return next((build for build in draft.in_hand() if drink.id in build.drinks), None)
 
 
 def close_if_done(draft: Draft, build: BuildRecord) -> BuildRecord:

@@ -10,7 +10,7 @@ from enum import StrEnum
 from service.errors import BadTicket, Conflict, NotFound, did_you_mean
 from service.night.flames import flames_now, off_words
 from service.night.marks import SHARED, VESSEL_FIELDS, mix_now
-from service.night.records import BuildState, DrinkState, Mark, MarkKind
+from service.night.records import DrinkState, Mark, MarkKind
 from service.night.state import Draft
 from solver.counter import Vessel
 
@@ -128,8 +128,8 @@ def _person_off(draft: Draft, event: Event) -> Said:
     draft.put(Mark(kind=MarkKind.PERSON, key=person, since=draft.now, until=until, number=0))
     held = [
         draft.drinks[name]
-        for build in draft.builds.values()
-        if build.state is BuildState.IN_HAND and build.person == person
+        for build in draft.in_hand()
+        if build.person == person
         for name in build.drinks
         if draft.drinks[name].is_open
     ]
@@ -239,7 +239,7 @@ def _beside(draft: Draft, event: Event) -> tuple[str, ...]:
         for name in build.drinks
     }
     found = []
-    for name in dict.fromkeys((*made_by, *draft.drinks)):
+    for name in dict.fromkeys((*made_by, *sorted(draft.drinks))):
         drink = draft.drinks.get(name)
         if drink is None:
             continue

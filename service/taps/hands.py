@@ -131,8 +131,8 @@ def caught_up(draft: Draft, bartender: str | None, up_to: str | None) -> Said:
         person = person or last.person
         queue = _queue_up_to(draft, person, last)
     closed: list[str] = []
-    for record in sorted(draft.builds.values(), key=lambda b: (b.stretches[0].started_at, b.id)):
-        if record.state is BuildState.IN_HAND and person in (None, record.person):
+    for record in draft.in_hand():
+        if person in (None, record.person):
             closed += _close_all(draft, record, record.person)
     for shown in queue:
         if all(draft.drinks[name].state is DrinkState.WAITING for name in shown.drinks):

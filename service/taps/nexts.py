@@ -47,8 +47,7 @@ def begin_next(draft: Draft, person: str, wait_s: float) -> tuple[str, str]:
         What was passed over, and why: nobody lights what may not be lit now.
     """
     busy = any(
-        build.at_hand is not None and build.at_hand.person == person
-        for build in draft.builds.values()
+        build.at_hand is not None and build.at_hand.person == person for build in draft.in_hand()
     )
     coming = [] if busy else _coming(draft, person)
     passed_over: list[str] = []

@@ -24,8 +24,8 @@ def alert_id(mark: Mark) -> str:
 
 def seen(draft: Draft, wanted: str) -> Said:
     """Take an alert away that somebody has seen."""
-    for mark in draft.marks.values():
-        if mark.kind in SEEN_AWAY and alert_id(mark) == wanted:
+    for mark in (mark for kind in SEEN_AWAY for mark in draft.marks_of(kind)):
+        if alert_id(mark) == wanted:
             if mark.kind is MarkKind.CLOCK:
                 # By how much the clock is off stays known, and so it is not said again.
                 draft.put(replace(mark, words=""))

@@ -115,8 +115,8 @@ def _between(last: int, count: int) -> tuple[tuple[int, int], ...]:
 
 def _fills_gap(draft: Draft, till: str, count: int) -> bool:
     """Take a number out of what is missing; False where it was not."""
-    for mark in list(draft.marks.values()):
-        if mark.kind is not MarkKind.GAP or mark.key.rpartition(" ")[0] != till:
+    for mark in draft.marks_of(MarkKind.GAP):
+        if mark.key.rpartition(" ")[0] != till:
             continue
         first, last = mark.number or 0, mark.more or 0
         if first <= count <= last:

@@ -11,7 +11,7 @@ from service.errors import BadTicket, pointer
 from service.night.aliases import aliases_of
 from service.night.hours import business_date
 from service.night.ids import new_id
-from service.night.records import TicketRecord
+from service.night.records import MarkKind, TicketRecord
 from service.night.state import Draft
 from service.reading import quantity_fault, read_line
 from solver.tickets import LARGEST_QUANTITY, Channel
@@ -98,7 +98,7 @@ def refuse_quantities(placed: Placed) -> None:
 
 def place(draft: Draft, placed: Placed, *, placed_at: datetime, day: str) -> TicketRecord:
     """Put a ticket on the rail, unread lines in the tray."""
-    aliases = aliases_of(draft.marks)
+    aliases = aliases_of(draft.marks_of(MarkKind.ALIAS))
     ticket_id = new_id("t", draft.now)
     lines = tuple(
         read_line(

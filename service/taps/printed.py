@@ -243,7 +243,7 @@ def _same_lines(draft: Draft, before: Sequence[TicketRecord], comes: Sequence[Li
 
 def _lines(draft: Draft, found: Print) -> list[LineRecord]:
     """Read the drinks of a print, each as a line; beyond what a ticket holds they are unread."""
-    menu, aliases = draft.bar.menu, aliases_of(draft.marks)
+    menu, aliases = draft.bar.menu, aliases_of(draft.marks_of(MarkKind.ALIAS))
     lines: list[LineRecord] = []
     total = 0
     for item in found.drinks:

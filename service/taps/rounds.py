@@ -8,7 +8,7 @@ from typing import Any
 
 from service.errors import BadTicket, Conflict, NotFound, pointer
 from service.night.aliases import aliases_of
-from service.night.records import DrinkRecord, DrinkState, LineRecord, TicketRecord
+from service.night.records import DrinkRecord, DrinkState, LineRecord, MarkKind, TicketRecord
 from service.night.state import Draft
 from service.reading import quantity_fault, read_line
 from solver.tickets import glasses_each, mix_of, promise_s
@@ -128,7 +128,7 @@ def _add(draft: Draft, ticket_id: str, raw: Mapping[str, Any], where: str) -> tu
     whole = {"quantity": 1, **raw}
     refuse_quantity(whole, where)
     line_id = f"{ticket_id}-l{len(ticket.lines)}"
-    aliases = aliases_of(draft.marks)
+    aliases = aliases_of(draft.marks_of(MarkKind.ALIAS))
     line = read_line(draft.bar.menu, line_id, raw, whole["quantity"], aliases=aliases)
     draft.put(replace(ticket, lines=(*ticket.lines, line)))
     return open_line(draft, ticket_id, line)

@@ -72,7 +72,8 @@ def waiting_with(draft: Draft, ingredient: str) -> tuple[str, ...]:
     state = draft.state
     return tuple(
         drink.id
-        for drink in draft.drinks.values()
+        for ticket in state.live_tickets()
+        for drink in state.drinks_of(ticket)
         if drink.state is DrinkState.WAITING
         and (mix := mix_now(state, drink)) is not None
         and ingredient in mix.ingredients

@@ -56,7 +56,7 @@ def _refuse_made(after: BarState) -> None:
 def _refuse_open(before: BarState, counter: Counter) -> None:
     """Refuse a counter without a glass or a tap that an open drink uses."""
     held = {name for build in before.in_hand() for name in build.drinks}
-    for drink in before.drinks.values():
+    for drink in (drink for ticket in before.live_tickets() for drink in before.drinks_of(ticket)):
         mix = mix_now(before, drink) if drink.is_open or drink.id in held else None
         for lost in _lost(before.bar.menu, before.bar.counter, counter, mix) if mix else ():
             raise Conflict(

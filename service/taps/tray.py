@@ -74,8 +74,8 @@ def resolve(draft: Draft, line_id: str, answered: Answered) -> Said:
 
 def forget_alias(draft: Draft, wanted: str) -> Said:
     """Take an alias away; lines that were read by it stay as they are."""
-    for mark in draft.marks.values():
-        if mark.kind is MarkKind.ALIAS and alias_id(mark) == wanted:
+    for mark in draft.marks_of(MarkKind.ALIAS):
+        if alias_id(mark) == wanted:
             draft.drop("mark", mark.id)
             return Said(words=f"forgotten: what “{word_of(mark)}” stands for")
     raise NotFound(
@@ -132,8 +132,8 @@ def _check_can_be_made(draft: Draft, old: LineRecord, raw: Mapping[str, Any]) ->
 def _forget_other(draft: Draft, meant: Meant, word: str) -> None:
     """Take away what the name of a drink meant before, where it was the other sort of drink."""
     for other in {Meant.RECIPE, Meant.POURED} - {meant} if meant is not Meant.INGREDIENT else ():
-        for mark in list(draft.marks.values()):
-            if mark.kind is MarkKind.ALIAS and mark.key == f"{other.value} {folded(word)}":
+        for mark in draft.marks_of(MarkKind.ALIAS):
+            if mark.key == f"{other.value} {folded(word)}":
                 draft.drop("mark", mark.id)
 
 
@@ -183,7 +183,7 @@ def _name(draft: Draft, old: LineRecord, meant: Meant, wanted: str) -> str:
 
 
 def _read(draft: Draft, old: LineRecord, raw: Mapping[str, Any], quantity: int) -> LineRecord:
-    aliases = aliases_of(draft.marks)
+    aliases = aliases_of(draft.marks_of(MarkKind.ALIAS))
     new = read_line(draft.bar.menu, old.id, raw, quantity, aliases=aliases)
     return replace(new, printed=old.printed)
 

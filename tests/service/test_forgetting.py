@@ -30,7 +30,7 @@ async def test_closed_tickets_leave_memory_and_stay_in_the_store(served: Served)
     before = desk.state.revision
     await desk.forget(served.clock.now())
     assert set(desk.state.tickets) == {unread["id"], young["id"]}
-    assert desk.state.marks == {}
+    assert not desk.state.marks
     assert desk.state.revision == before, "nothing that a screen shows has changed"
     kept = (await served.get(f"/tickets/{old['id']}")).json()
     assert [drink["state"] for drink in kept["drinks"]] == ["gone"]

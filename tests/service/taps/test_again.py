@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
+from immutables import Map
 
 from service.night.moment import snapshot_of
 from service.night.records import BuildState, DrinkState, ShownBuild
@@ -33,7 +34,7 @@ def begun(bar: Bar, *recipes: str) -> tuple[BarState, str]:
     ticket = placing.place(draft, placed, placed_at=NOW, day="2027-02-12")
     name = build_id(ticket.drinks)
     shown = ShownBuild(id=name, person="ruth", drinks=ticket.drinks)
-    draft = Draft(replace(draft.state, shown={name: shown}), NOW)
+    draft = Draft(replace(draft.state, shown=Map({name: shown})), NOW)
     hands.start(draft, name, None)
     return draft.state, name
 
