@@ -16,7 +16,7 @@ from service.night.records import OrderRecord, ShownBuild
 from service.night.state import BarState
 from solver.errors import CannotPlan, EngineFault
 from solver.plan import Plan, PlannedBuild
-from solver.snapshot import InHand, Snapshot, rail_of
+from solver.snapshot import NO_TIME, InHand, Snapshot, rail_of
 
 log = logging.getLogger("threedeep.planning")
 
@@ -55,7 +55,7 @@ def quick_plan(state: BarState, now: datetime, clock: Callable[[], float]) -> Pl
         return Planned(moment=now, plan=None)
     previous = previous_plan(state, now)
     try:
-        snapshot = _in_time(snapshot)
+        snapshot = in_time(snapshot, previous)
         return Planned(moment=now, plan=_inserted(snapshot, previous, clock))
     except CannotPlan as error:
         plan = what_stands(snapshot, previous)
@@ -66,10 +66,19 @@ def quick_plan(state: BarState, now: datetime, clock: Callable[[], float]) -> Pl
         return Planned(moment=now, plan=what_stands(snapshot, previous), trouble=STOOD_STILL)
 
 
-def _in_time(snapshot: Snapshot) -> Snapshot:
-    from solver.planner import in_time  # noqa: PLC0415 (as below)
+def in_time(snapshot: Snapshot, previous: Plan | None) -> Snapshot:
+    """Give the snapshot with what comes too late for the hard stop.
 
-    return in_time(snapshot)
+    Parameters
+    ----------
+    snapshot : Snapshot
+    previous : Plan or None
+        What it gave up is given up still, unless there is time for it by now.
+    """
+    from solver import planner  # noqa: PLC0415 (as below)
+
+    aside = previous.set_aside if previous is not None else ()
+    return planner.in_time(snapshot, {row.drink for row in aside if row.reason == NO_TIME})
 
 
 def _inserted(snapshot: Snapshot, previous: Plan | None, clock: Callable[[], float]) -> Plan:

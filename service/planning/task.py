@@ -30,7 +30,7 @@ from solver.snapshot import Presence, Snapshot, rail_of
 from solver.tickets import Channel, Drink, Line, Ticket
 
 from .aside import StepAside
-from .quick import Planned, previous_plan
+from .quick import Planned, in_time, previous_plan
 
 if TYPE_CHECKING:
     from solver.rush.scenario import House
@@ -174,20 +174,21 @@ class PlanningTask:
         self.figures.last_s = took_s
 
     def _plan_and_show(self, state: BarState) -> bool:
-        from solver.planner import Budget, in_time, make_plan, with_fair_bound  # noqa: PLC0415 (as below)
+        from solver.planner import Budget, make_plan, with_fair_bound  # noqa: PLC0415 (as below)
 
         now = self._clock.now()
         snapshot = snapshot_of(state, now)
         if self._aside.is_over:
             return False
         try:
-            snapshot = in_time(snapshot)
+            previous = previous_plan(state, now)
+            snapshot = in_time(snapshot, previous)
             self._aside.search_clock()
             plan = make_plan(
                 with_fair_bound(snapshot),
                 Budget(limit_ms=self._settings.limit_ms),
                 clock=self._aside.search_clock,
-                previous=previous_plan(state, now),
+                previous=previous,
             )
         except CannotPlan:
             # The quick plan has said so already, with the reasons.

@@ -119,6 +119,11 @@ class Progress:
 class Runner(Protocol):
     """Whatever carries nights out: this process, a pool of its own, a cluster."""
 
+    @property
+    def workers(self) -> int:
+        """How many nights can run at once."""
+        ...
+
     def run(
         self,
         work: Work[Job, Found],
@@ -134,6 +139,8 @@ class Runner(Protocol):
 
 class InThisProcess:
     """One night after the other, here."""
+
+    workers = 1
 
     def run(
         self,

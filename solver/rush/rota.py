@@ -2,7 +2,9 @@
 
 Begins with everybody all night (and one more, and another, where that is not enough), then
 shortens shifts from both ends, first by hours, at last by quarters, as long as every hour of the
-night keeps the wanted share of rounds within their promise on the same nights. Breaks stay where
+night keeps the wanted share of rounds within their promise on the same nights (`on_trial`). What
+failed with more hands is not tried again with fewer, but for a last round of quarters that tries
+all of them once more. Breaks stay where
 the scenario has them, and somebody is there from the doors until the hard stop. What comes out
 cannot be shortened by one more quarter at any end; it is then held against nights that the
 search has not seen, since it was chosen on its own.
@@ -17,19 +19,17 @@ from solver.errors import BadValue
 
 from .arrivals import QUARTER_S
 from .changes import with_bartender
-from .figures import Figures, When
+from .figures import Figures
 from .intervals import CHANCE_ONLY, Interval, t_interval
-from .replications import Asked, Progress, Running, Trial, run_nights
+from .on_trial import HOUR, OnTrial, hours, share_of
+from .replications import Asked, Running
 from .scenario import Policy, Rush
-from .study import NightJob, busiest_hour, clocks_of, night_figures
-from .turns import Staff, Turn, counts, everybody, shorter, with_staff
+from .study import busiest_hour, clocks_of
+from .turns import Cut, Staff, Turn, counts, everybody, shorter, with_staff
 
 GOAL = 0.90
 MOST_ADDED = 6
 STEPS = (8, 4, 2, 1)
-HOUR = 4
-FEW_ROUNDS = 20
-"""An hour in which fewer rounds than this were placed on all nights together says too little."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +148,9 @@ class _Search:
         self.ends_s = None if asked.time_s is None else running.clock() + asked.time_s
         self.quarters = rush.scenario.num_quarters
         self.tried: dict[Staff, bool] = {}
+        self.last: Sequence[Figures] = ()
         self.before = everybody(rush)
+        self.trial = self._on_trial(self.asked)
 
     @property
     def looked_at(self) -> int:
@@ -158,7 +160,7 @@ class _Search:
         """Give everybody all night, with as many more as it takes."""
         staff = self.before
         for n in range(1, MOST_ADDED + 1):
-            if self.keeps(staff) or self.is_over():
+            if self.keeps(staff, all_nights=True) or self.is_over() or not self.last:
                 break
             station = self._shortest_of_hands()
             name = f"more-{n}"
@@ -170,25 +172,40 @@ class _Search:
     def shortened(self, staff: Staff) -> Staff:
         """Shorten shifts until none can be shortened any more."""
         for step in STEPS:
-            going = True
-            while going:
-                going = False
-                for less in shorter(staff, step, self.quarters, leaves_out=step == STEPS[0]):
-                    if self.is_over():
-                        return staff
-                    if self.keeps(less):
-                        staff, going = less, True
-                        break
+            staff = self._shortened_by(staff, step, not_again=set())
+        while not self.is_over():
+            # What had failed with more hands is looked at once more with what is left.
+            less = self._shortened_by(staff, STEPS[-1], not_again=None)
+            if less == staff:
+                break
+            staff = less
         return staff
 
-    def keeps(self, staff: Staff) -> bool:
+    def _shortened_by(self, staff: Staff, step: int, not_again: set[Cut] | None) -> Staff:
+        """Shorten shifts by one step, again and again, while any cut keeps the goal."""
+        going = True
+        while going:
+            going = False
+            for cut, less in shorter(staff, step, self.quarters, leaves_out=step == STEPS[0]):
+                if not_again is not None and cut in not_again:
+                    continue
+                if self.is_over():
+                    return staff
+                if self.keeps(less):
+                    staff, going = less, True
+                    break
+                if not_again is not None:
+                    not_again.add(cut)
+        return staff
+
+    def keeps(self, staff: Staff, *, all_nights: bool = False) -> bool:
         """Whether every hour keeps the goal on the search's nights."""
         if staff not in self.tried:
-            nights = self._nights(staff, self.asked)
-            if len(nights) < self.asked.nights:
+            rush = with_staff(self.rush, staff)
+            is_kept, nights = self.trial.keeps(rush, all_nights=all_nights)
+            if self.running.should_stop() and not is_kept:
                 return False
-            shares = _by_hour(nights, self.quarters)
-            self.tried[staff] = all(share is None or share >= self.goal for share in shares)
+            self.tried[staff] = is_kept
             self.last = nights
         return self.tried[staff]
 
@@ -200,7 +217,8 @@ class _Search:
     def told(self, staff: Staff, *, is_found: bool) -> Rota:
         """Hold the rota against fresh nights and write it down."""
         # Seeds of a run are 32 bits: the other half of them is never the search's own.
-        fresh = self._nights(staff, replace(self.asked, seed=self.asked.seed ^ (1 << 31)))
+        anew = self._on_trial(replace(self.asked, seed=self.asked.seed ^ (1 << 31)))
+        _, fresh = anew.keeps(with_staff(self.rush, staff), all_nights=True)
         clocks = clocks_of(self.rush)
         return Rota(
             goal=self.goal,
@@ -218,23 +236,15 @@ class _Search:
             fresh_nights=len(fresh),
         )
 
-    def _nights(self, staff: Staff, asked: Asked) -> Sequence[Figures]:
-        rush, busiest = with_staff(self.rush, staff), busiest_hour(self.rush)
-        trial = Trial(
-            of=("rota",),
-            job=lambda _which, seed: NightJob(
-                rush=rush, policy=self.policy, seed=seed, busiest=busiest
-            ),
-            work=night_figures,
-            watched=lambda _nights: {},
+    def _on_trial(self, asked: Asked) -> OnTrial:
+        return OnTrial(
+            policy=self.policy,
+            busiest=busiest_hour(self.rush),
+            asked=asked,
+            running=self.running,
+            goal=self.goal,
+            doing=lambda: f"rota {self.looked_at + 1}",
         )
-        told = replace(self.running, on_progress=self._tell)
-        return run_nights(trial, asked, told).nights["rota"]
-
-    def _tell(self, progress: Progress) -> None:
-        # How many rotas there are to try is not known before.
-        done = self.looked_at * self.asked.nights + progress.done
-        self.running.on_progress(Progress(done=done, of=None, doing=f"rota {self.looked_at + 1}"))
 
     def _shortest_of_hands(self) -> str:
         """Give the station whose hands were busiest on the last rota that was tried."""
@@ -259,38 +269,13 @@ class _Search:
             )
 
     def _hour_rows(self, nights: Sequence[Figures], clocks: Sequence[str]) -> Iterator[HourRow]:
-        for first in range(0, self.quarters, HOUR):
-            shares = [_share(_within([night], first)) for night in nights]
-            values = [share for share in shares if share is not None]
-            pooled = _share(_within(nights, first))
+        by_night = [hours(night, self.quarters) for night in nights]
+        for hour, first in enumerate(range(0, self.quarters, HOUR)):
+            rows = [night[hour] for night in by_night]
+            values = [share for row in rows if (share := share_of(row)) is not None]
+            pooled = share_of((sum(kept for kept, _ in rows), sum(rounds for _, rounds in rows)))
             yield HourRow(
                 clock=clocks[first],
                 within_promise=t_interval(values) if values else None,
                 is_kept=pooled is None or pooled >= self.goal,
             )
-
-
-def _by_hour(nights: Sequence[Figures], quarters: int) -> list[float | None]:
-    """Give the share within promise of each hour, all nights together."""
-    found = []
-    for first in range(0, quarters, HOUR):
-        kept, rounds = _within(nights, first)
-        found.append(kept / rounds if rounds >= FEW_ROUNDS else None)
-    return found
-
-
-def _within(nights: Sequence[Figures], first: int) -> tuple[float, int]:
-    """Give how many rounds of an hour were within their promise, and how many there were."""
-    kept, rounds = 0.0, 0
-    for night in nights:
-        for group in night.groups:
-            if group.when is not When.QUARTER or group.channel or group.quarter is None:
-                continue
-            if first <= group.quarter < first + HOUR and group.times.within_promise is not None:
-                kept += group.times.within_promise * group.times.rounds
-                rounds += group.times.rounds
-    return kept, rounds
-
-
-def _share(kept: tuple[float, int]) -> float | None:
-    return kept[0] / kept[1] if kept[1] else None

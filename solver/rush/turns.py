@@ -45,6 +45,10 @@ class Staff:
         return sum(turn.quarters for turn in (*self.turns, *self.barbacks))
 
 
+Cut = tuple[Turn, Turn | None]
+"""One shift, and what is left of it; None where it is left out."""
+
+
 def everybody(rush: Rush) -> Staff:
     """Give the staff that the scenario has."""
     return Staff(
@@ -75,8 +79,10 @@ def with_staff(rush: Rush, staff: Staff) -> Rush:
     return replace(rush, scenario=told)
 
 
-def shorter(staff: Staff, step: int, quarters: int, *, leaves_out: bool) -> Iterator[Staff]:
-    """Give every staff with one shift shorter by a step, the fewest hands first.
+def shorter(
+    staff: Staff, step: int, quarters: int, *, leaves_out: bool
+) -> Iterator[tuple[Cut, Staff]]:
+    """Give every staff with one shift shorter by a step, and the cut, the fewest hands first.
 
     Somebody is at the bar in every quarter of all of them.
 
@@ -88,20 +94,23 @@ def shorter(staff: Staff, step: int, quarters: int, *, leaves_out: bool) -> Iter
     leaves_out : bool
         Whether a whole shift may be left out as well.
     """
-    found = []
+    found: list[tuple[Cut, Staff]] = []
     for rows, name in ((staff.turns, "turns"), (staff.barbacks, "barbacks")):
         for i, turn in enumerate(rows):
             before, after = rows[:i], rows[i + 1 :]
-            cuts = [
+            cuts = (
                 replace(turn, since=turn.since + step),
                 replace(turn, until=turn.until - step),
+            )
+            found += [
+                ((turn, cut), replace(staff, **{name: (*before, cut, *after)}))
+                for cut in cuts
+                if cut.quarters >= LEAST_SHIFT
             ]
-            some = [(*before, cut, *after) for cut in cuts if cut.quarters >= LEAST_SHIFT]
             if leaves_out:
-                some.append((*before, *after))
-            found += [replace(staff, **{name: kept}) for kept in some]
-    there = [one for one in found if min(counts(one.turns, quarters)) >= 1]
-    yield from sorted(there, key=lambda one: one.quarters)
+                found.append(((turn, None), replace(staff, **{name: (*before, *after)})))
+    there = [(cut, one) for cut, one in found if min(counts(one.turns, quarters)) >= 1]
+    yield from sorted(there, key=lambda row: row[1].quarters)
 
 
 def counts(turns: Sequence[Turn], quarters: int) -> tuple[int, ...]:

@@ -300,6 +300,21 @@ class TestInTime:
         assert in_time(snap).too_late == ()
         assert in_time(replace(snap, hard_stop_s=None)).too_late == ()
 
+    def test_what_was_given_up_comes_back_oldest_first(self) -> None:
+        """Four of 10, 10, 20 and 30 s; with 45 s the first three fit, with 25 s two."""
+        snap = reduction_snapshot([10, 20, 10, 30])
+        placed = (-40.0, -20.0, -30.0, -10.0)
+        rounds = tuple(replace(t, placed_s=at) for t, at in zip(snap.tickets, placed, strict=True))
+        snap = replace(snap, tickets=rounds)
+        near, far = replace(snap, hard_stop_s=25.0), replace(snap, hard_stop_s=45.0)
+        given_up = in_time(near).too_late
+        assert len(given_up) == 2
+        assert in_time(near, given_up).too_late == given_up
+        assert in_time(far, given_up).too_late == in_time(far).too_late
+        assert set(in_time(far).too_late) < set(given_up)
+        assert in_time(far, ["j0-of-another-night"]) == in_time(far)
+        assert in_time(replace(snap, hard_stop_s=None), given_up).too_late == ()
+
     def test_without_giving_anything_up_there_is_no_plan(self) -> None:
         with pytest.raises(CannotPlan, match="before the hard stop"):
             planned(replace(reduction_snapshot([10, 20, 30]), hard_stop_s=45.0))

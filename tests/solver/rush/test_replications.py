@@ -217,6 +217,8 @@ def test_cancelled_inside_the_first_night() -> None:
 class OutOfOrder:
     """A runner whose results come from the last to the first and that loses the fourth."""
 
+    workers = 1
+
     def run(
         self, work: Callable[..., Any], jobs: Iterable[Any], should_stop: ShouldStop
     ) -> Iterator[tuple[int, Any]]:
