@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import lru_cache
 
 from .drinks.allergens import ALLERGENS, WASH_FOR
 from .errors import BadValue
+from .kept import Kept
 from .menu import Ice, Method
 from .units import hours_s, time_of_day_s
 
@@ -348,6 +350,9 @@ class Counter:
     by_station: Mapping[str, Station] = field(init=False, repr=False, compare=False)
     by_person: Mapping[str, Person] = field(init=False, repr=False, compare=False)
     by_glass: Mapping[str, Glass] = field(init=False, repr=False, compare=False)
+    fixed: object = field(init=False, repr=False, compare=False)
+    """Stands for all of it but how many glasses are clean and chilled, which changes with every
+    drink: the same object in counters that differ in nothing else, as far as their parts do not."""
 
     def __post_init__(self) -> None:
         for what, rows in (
@@ -359,6 +364,7 @@ class Counter:
             if len(by_id) < len(rows):
                 raise BadValue(f"every {what} id once", [row.id for row in rows])
             object.__setattr__(self, f"by_{what}", by_id)
+        object.__setattr__(self, "fixed", _fixed_of(self))
         for person in self.people:
             if person.station not in self.by_station:
                 raise BadValue(
@@ -379,3 +385,30 @@ class Counter:
     def shared_well(self, ice: Ice) -> Well | None:
         """Give the well away from the stations that has this ice, if there is one."""
         return next((well for well in self.shared_wells if well.ice is ice), None)
+
+
+_fixed: Kept[object] = Kept(object, most=64)
+
+
+def _fixed_of(counter: Counter) -> object:
+    parts = (counter.stations, counter.people, counter.shared_wells, counter.flame)
+    rest = _same(
+        (
+            counter.barbacks,
+            counter.blenders,
+            counter.coffee_groups,
+            counter.coffee_grinders,
+            counter.settling_places,
+            counter.tills,
+            counter.taps,
+            counter.one_bottle,
+            tuple((glass.id, glass.place) for glass in counter.glasses),
+        )
+    )
+    return _fixed.of(*parts, counter.hours, counter.rules, rest)
+
+
+@lru_cache(maxsize=64)
+def _same(key: tuple[object, ...]) -> tuple[object, ...]:
+    """Give one and the same object for equal ones."""
+    return key

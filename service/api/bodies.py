@@ -16,7 +16,9 @@ from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
+    Discriminator,
     Field,
+    Tag,
     WithJsonSchema,
 )
 
@@ -195,12 +197,18 @@ class PouredBody(Body):
     measure: Literal["single", "double", ""] = ""
 
 
+Means = Annotated[
+    Annotated[Short, Tag("id")] | Annotated[PouredBody, Tag("poured")],
+    Discriminator(lambda means: "poured" if isinstance(means, dict | PouredBody) else "id"),
+]
+
+
 class ResolveBody(TapBody):
     """What an unread line is, or that it is dropped: one of `to`, `means` and `drop`."""
 
     to: LineBody | None = None
     """The whole line as it should have come."""
-    means: Short | PouredBody | None = None
+    means: Means | None = None
     """What the line's one unknown word stands for: an id, or a spirit with its mixer."""
     remember: bool | None = None
     """Whether the word means that from now on; absent: yes for a word from paper, else no."""

@@ -104,6 +104,7 @@ def _is_no_json(request: Request, rows: Sequence[Any]) -> bool:
 def _fault_of(request: Request, row: Mapping[str, Any], body: object) -> dict[str, str]:
     where, *inside = row["loc"]
     is_body = where == "body"
+    inside = _within(inside, body) if is_body else inside
     place = PLACES.get(str(where), "") + ".".join(map(str, inside))
     (found,) = findings_of_rows(
         [{**row, "loc": tuple(inside)}],  # type: ignore[typeddict-item]
@@ -112,6 +113,22 @@ def _fault_of(request: Request, row: Mapping[str, Any], body: object) -> dict[st
         named=AN_OBJECT,
     )
     return {"path": pointer(found.at) if is_body else place, "detail": found.words}
+
+
+def _within(parts: Sequence[str | int], body: object) -> list[str | int]:
+    """Give a place in a body without the names of the shapes that it might have had there."""
+    found: list[str | int] = []
+    here = body
+    for number, part in enumerate(parts, 1):
+        is_last = number == len(parts)
+        if isinstance(here, Mapping) and (part in here or is_last):
+            here = here.get(part)
+        elif isinstance(here, list) and isinstance(part, int):
+            here = here[part] if part < len(here) else None
+        else:
+            continue
+        found.append(part)
+    return found
 
 
 def _shape_of(request: Request) -> TypeAdapter[Any] | None:

@@ -161,7 +161,7 @@ def _finding(row: ErrorDetails, names: _Names, data: object, named: str) -> Find
         expected = "only names that are known here"
         return Finding(at=at, expected=expected, came=f"'{at[-1]}'", hint=hint)
     if kind in ("enum", "literal_error"):
-        choices = str(row["ctx"]["expected"]).replace("'", "")
+        choices = str(row["ctx"]["expected"]).replace("''", "nothing").replace("'", "")
         hint = near(str(came), choices.replace(" or ", ", ").split(", ")) if came else ""
         expected = f"one of {choices}"
         hint = hint if hint.startswith("did you mean") else ""

@@ -41,6 +41,7 @@ from datetime import datetime
 
 from solver.counter import Counter, Station, Vessel
 from solver.errors import BadValue
+from solver.kept import Kept
 from solver.menu import Menu, Mix
 from solver.snapshot import GlassesBack, InWasher, Presence, Shortage
 from solver.tickets import mix_of
@@ -153,20 +154,22 @@ def glasses_back(state: BarState, now: datetime) -> tuple[GlassesBack, ...]:
 def counter_now(state: BarState, now: datetime) -> Counter:
     """Give the counter with what is out taken out of it."""
     counter = state.bar.counter
-    wells_out = {mark.key for mark in state.marks_of(MarkKind.WELL_OUT, now)}
-    vessels_out = {m.key: m.number or 0 for m in state.marks_of(MarkKind.VESSEL_OUT, now)}
+    wells_out = frozenset(mark.key for mark in state.marks_of(MarkKind.WELL_OUT, now))
+    vessels_out = tuple((m.key, m.number or 0) for m in state.marks_of(MarkKind.VESSEL_OUT, now))
     flames = state.marks_of(MarkKind.FLAME, now)
+    may_burn = bool(flames[-1].number) if flames else counter.flame.allowed
+    if wells_out or vessels_out or may_burn != counter.flame.allowed:
+        # The same object for the same marks: what is known of a counter is found again by it.
+        known = _without.of(counter)
+        out = (wells_out, vessels_out, may_burn)
+        if out not in known:
+            known[out] = _with_out(counter, wells_out, dict(vessels_out), may_burn=may_burn)
+        counter = known[out]
     counted = _glasses_counted(state, now)
-    if not (wells_out or vessels_out or flames or counted):
+    if not counted:
         return counter
-    flame = counter.flame
     return replace(
         counter,
-        stations=tuple(_station_now(s, wells_out, vessels_out) for s in counter.stations),
-        shared_wells=tuple(
-            well for well in counter.shared_wells if f"{SHARED}/{well.ice.value}" not in wells_out
-        ),
-        flame=replace(flame, allowed=bool(flames[-1].number)) if flames else flame,
         glasses=tuple(
             replace(glass, clean=counted[glass.id][0], chilled=counted[glass.id][1])
             if glass.id in counted
@@ -176,7 +179,25 @@ def counter_now(state: BarState, now: datetime) -> Counter:
     )
 
 
-def _station_now(station: Station, wells_out: set[str], vessels_out: dict[str, int]) -> Station:
+_without: Kept[dict[object, Counter]] = Kept(dict, most=32)
+
+
+def _with_out(
+    counter: Counter, wells_out: frozenset[str], vessels_out: dict[str, int], *, may_burn: bool
+) -> Counter:
+    return replace(
+        counter,
+        stations=tuple(_station_now(s, wells_out, vessels_out) for s in counter.stations),
+        shared_wells=tuple(
+            well for well in counter.shared_wells if f"{SHARED}/{well.ice.value}" not in wells_out
+        ),
+        flame=replace(counter.flame, allowed=may_burn),
+    )
+
+
+def _station_now(
+    station: Station, wells_out: frozenset[str], vessels_out: dict[str, int]
+) -> Station:
     left = {
         name: max(0, getattr(station, name) - vessels_out.get(f"{station.id}/{vessel.value}", 0))
         for vessel, name in VESSEL_FIELDS.items()

@@ -23,10 +23,11 @@ def check_targets(html: Path | None, tables: Path | None) -> None:
     ------
     CannotWrite
     """
+    if tables is not None:
+        # First: the report may go into the same folder.
+        _make_folder(tables)
     if html is not None:
         _check_file(html)
-    if tables is not None:
-        _make_folder(tables)
 
 
 def _check_file(path: Path) -> None:

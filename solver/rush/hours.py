@@ -74,8 +74,10 @@ class Hours:
                 expected = f"{whose} to leave after the doors open at {self.doors}"
                 raise BadValue(expected, until)
             return
-        came_before = since_s > stop_s
-        if not came_before and until_s <= since_s:
+        if since_s > stop_s:
+            # They come before the doors open.
+            since, since_s = "", 0.0
+        if until_s <= since_s:
             raise BadValue(f"{whose} to leave after coming at {since or self.doors}", until)
 
 

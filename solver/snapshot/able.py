@@ -78,7 +78,7 @@ def why_not_by(snapshot: Snapshot, person: Person, mix: Mix, *, is_alone: bool =
     is_alone : bool
         The drink is made alone and wants a kit of its own.
     """
-    known = _reasons.of(snapshot.menu, snapshot.counter)
+    known = _reasons.of(snapshot.menu, snapshot.counter.fixed)
     key = (person.id, id(mix), is_alone)
     found = known.get(key)
     if found is None:

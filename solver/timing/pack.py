@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter as Tally
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass, fields
 from itertools import accumulate
 
 import numpy as np
@@ -24,6 +24,7 @@ from solver.work import (
     FLAME,
     SETTLING_PLACE,
     TILL,
+    LoadTimes,
     Work,
     bottle_resource,
     capacities,
@@ -284,12 +285,13 @@ class _Columns:
     needs: tuple[dict[str, int], ...]  # by station
 
 
+_TIMES = tuple(row.name for row in fields(LoadTimes))
 MOST_COLUMNS = 2000
 _columns: Kept[dict[tuple[int, bool], _Columns]] = Kept(dict)
 
 
 def _columns_of(snapshot: Snapshot, mix: Mix, alone: bool, resources: dict[str, int]) -> _Columns:
-    known = _columns.of(snapshot.menu, snapshot.counter, snapshot.standards)
+    known = _columns.of(snapshot.menu, snapshot.counter.fixed, snapshot.standards)
     found = known.get((id(mix), alone))
     if found is None:
         if len(known) >= MOST_COLUMNS:
@@ -317,7 +319,7 @@ def _new_columns(snapshot: Snapshot, mix: Mix, alone: bool, resources: dict[str,
     for size in range(1, 1 + min(drinks_per_vessel(mix), rules.same_mix_per_build)):
         one_handed = is_one_handed(Load(mix=mix, drinks=("",) * size))
         found = times_of(snapshot, mix, size, is_alone=alone)
-        times[size] = [*astuple(found), int(one_handed)]
+        times[size] = [*(getattr(found, name) for name in _TIMES), int(one_handed)]
     trip = zeros(len(stations), 2) - 1
     for w, station in enumerate(stations):
         wells = [resources[well_resource(ice)] for ice in trips_of(snapshot, station, mix)]

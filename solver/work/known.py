@@ -37,7 +37,7 @@ _houses: Kept[_House] = Kept(_House)
 
 
 def _house(snapshot: Snapshot) -> _House:
-    house = _houses.of(snapshot.menu, snapshot.counter, snapshot.standards)
+    house = _houses.of(snapshot.menu, snapshot.counter.fixed, snapshot.standards)
     if len(house.works) > MOST_WORKS:
         house.works.clear()
     if len(house.times) > MOST_MIXES or len(house.needs) > MOST_MIXES:

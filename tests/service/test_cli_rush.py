@@ -164,6 +164,8 @@ def test_looking_at_a_target_leaves_nothing_behind(tmp_path: Path) -> None:
     (tmp_path / "there.html").write_text("kept", encoding="utf-8")
     check_targets(tmp_path / "there.html", tmp_path / "new" / "tables")
     check_targets(tmp_path / "not-yet.html", None)
+    # A report in the folder of the tables, which is made first.
+    check_targets(tmp_path / "all" / "rush.html", tmp_path / "all")
     assert (tmp_path / "there.html").read_text(encoding="utf-8") == "kept"
     assert list((tmp_path / "new" / "tables").iterdir()) == []
     assert not (tmp_path / "not-yet.html").exists()

@@ -122,6 +122,15 @@ async def test_a_word_may_stand_for_a_spirit_with_its_mixer(till: Served) -> Non
     wrong = {"means": {"spirit": "gin", "mixer": "gin"}}
     answer = await till.client.post(f"/v1/bars/saltmarch{where}", json=wrong)
     assert (answer.status_code, answer.json()["errors"][0]["path"]) == (422, "/means/mixer")
+    wrong = {"means": {"spirit": "gin", "measure": "triple"}}
+    answer = await till.client.post(f"/v1/bars/saltmarch{where}", json=wrong)
+    assert answer.status_code == 422
+    assert answer.json()["errors"] == [
+        {
+            "path": "/means/measure",
+            "detail": "expected one of single, double or nothing; came 'triple'",
+        }
+    ]
     means = {"spirit": "gin", "mixer": "tonic", "measure": "double"}
     said = (await till.done(where, {"means": means}))["said"]
     assert said.startswith("remembered: “Harbourmaster” is double dry gin and tonic; read for")

@@ -63,6 +63,7 @@ def test_refuses(more: dict[str, object], said: str) -> None:
         ({"shifts": (Shift(person="tam", since="12:00", until="18:00"),)}, "after the doors open"),
         ({"shifts": (Shift(person="tam", until="18:00"),)}, "after the doors open at 19:00"),
         ({"barbacks": (Barback(since="23:00", until="20:00"),)}, "a barback to leave after"),
+        ({"shifts": (Shift(person="tam", since="18:00", until="19:00"),)}, "after coming at 19:00"),
         ({"counted_from": "18:00"}, "counted_from between"),
     ],
 )
