@@ -35,7 +35,7 @@ def by_the_round(engine: Engine) -> list[Draft]:
         own: list[list[int]] = []
         for drink in round_:
             for build in own:
-                if _least_hands_ds(engine, [*build, drink]) is not None:
+                if engine.least_hands_ds([*build, drink]) is not None:
                     build.append(drink)
                     break
             else:
@@ -177,17 +177,11 @@ def _alone(engine: Engine, drink: int, people: Sequence[int]) -> list[Draft]:
     return []
 
 
-def _least_hands_ds(engine: Engine, drinks: Sequence[int]) -> int | None:
-    """Fewest hands that anyone on the floor takes for a build; None where nobody may make it."""
-    hands = [engine.hands_ds(person, drinks) for person in range(engine.num_people)]
-    return min((ds for ds in hands if ds is not None), default=None)
-
-
 def _join_where_it_saves_most(engine: Engine, own: list[list[int]], drink: int) -> None:
-    alone = _least_hands_ds(engine, [drink]) or 0
+    alone = engine.least_hands_ds([drink]) or 0
     best, saving = None, 0
     for build in own:
-        now, joined = _least_hands_ds(engine, build), _least_hands_ds(engine, [*build, drink])
+        now, joined = engine.least_hands_ds(build), engine.least_hands_ds([*build, drink])
         if now is not None and joined is not None and now + alone - joined > saving:
             best, saving = build, now + alone - joined
     if best is None:
@@ -200,8 +194,8 @@ def _joins_its_own_mix(engine: Engine, own: list[list[int]], drink: int) -> bool
     mixes = [d.mix for d in engine.packed.rail.drinks]
     for build in own:
         if any(mixes[other] == mixes[drink] for other in build):
-            alone = _least_hands_ds(engine, [drink]) or 0
-            now, joined = _least_hands_ds(engine, build), _least_hands_ds(engine, [*build, drink])
+            alone = engine.least_hands_ds([drink]) or 0
+            now, joined = engine.least_hands_ds(build), engine.least_hands_ds([*build, drink])
             if now is not None and joined is not None and joined < now + alone:
                 build.append(drink)
                 return True
@@ -219,7 +213,7 @@ def _starting_rank(engine: Engine, drinks: Sequence[int]) -> tuple[bool, int]:
     menu = engine.packed.snapshot.menu
     mixes = [engine.packed.rail.drinks[i].mix for i in drinks]
     runs_alone = any(_finishing_rank(menu, mix) == 0 for mix in mixes)
-    return not runs_alone, -(_least_hands_ds(engine, drinks) or 0)
+    return not runs_alone, -(engine.least_hands_ds(drinks) or 0)
 
 
 def _finishing_rank(menu: Menu, mix: Mix) -> int:

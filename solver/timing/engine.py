@@ -116,6 +116,7 @@ class Engine:
         self._laid_out: list[Draft | None] = [None] * len(self.slots.builds)
         self._added = 0
         self._away = [tuple(row) for row in self.bench.away.tolist()]
+        self._least_hands: dict[tuple[int, ...], int | None] = {}
 
     @property
     def num_drinks(self) -> int:
@@ -193,6 +194,14 @@ class Engine:
         tails = int(self.slots.builds[slot, NUM_TAILS])
         lengths = [paced_ds(int(ds), pace) for ds in self.slots.tail[slot, :tails, 3]]
         return int(self.slots.builds[slot, MAIN]) + sum(lengths)
+
+    def least_hands_ds(self, drinks: Sequence[int]) -> int | None:
+        """Fewest hands that anybody takes for a build, tails included; None where nobody may."""
+        key = tuple(drinks)
+        if key not in self._least_hands:
+            hands = [self.hands_ds(person, key) for person in range(self.num_people)]
+            self._least_hands[key] = min((ds for ds in hands if ds is not None), default=None)
+        return self._least_hands[key]
 
     def free_at(self, person: int) -> int:
         """When a person's last stretch of hands ends, on the clock as it stands (ds)."""
