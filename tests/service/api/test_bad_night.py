@@ -13,7 +13,7 @@ import pytest
 
 from service.night.index import index_of
 from service.night.moment import snapshot_of
-from service.night.records import Record, write
+from service.night.records import MarkKind, Record, write
 from solver.verify import verify
 from tests.service.conftest import BAR, HandClock, in_hand, planned, serving
 
@@ -143,6 +143,11 @@ def check_the_order(state: BarState) -> None:
     """What holds for the order of any state."""
     assert state.index == index_of(state.rows)
     assert state.order is not None
+    for kind in MarkKind:
+        all_of_it = (mark for mark in state.marks.values() if mark.kind is kind)
+        lasting = [mark for mark in all_of_it if mark.holds_at(state.order.moment)]
+        lasting.sort(key=lambda mark: (mark.since, mark.key))
+        assert state.marks_of(kind, state.order.moment) == lasting
     assert "planned anew" not in state.order.trouble, state.order.trouble
     still_open = open_drinks(state)
     plan = state.order.plan
