@@ -275,7 +275,7 @@ def _rota(rota: Rota) -> Iterator[str]:
         if hour.within_promise is not None:
             short = "" if hour.is_kept else f"  below {share(rota.goal)}"
             yield f"  {hour.clock}  {share_between(hour.within_promise)}{short}"
-    yield f"  {rota.looked_at} rotas were tried, each on {nights_words(rota.nights)}."
+    yield f"  {rota.looked_at} rotas were tried, each on {nights_words(rota.nights)} or fewer."
 
 
 def _prep(rows: tuple[PrepRow, ...], sure: float) -> Iterator[str]:

@@ -81,6 +81,7 @@ class Rota:
     looked_at : int
         How many rotas were tried.
     nights, fresh_nights : int
+        A rota that failed was run on no more of the nights than it took to know.
     note : str
     """
 

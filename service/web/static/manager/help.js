@@ -55,7 +55,7 @@ export function drawRota({ rota }) {
     el("table", {}, el("caption", { class: "hidden-label" }, "Within promise by hour, on fresh nights"),
       el("thead", {}, el("tr", {}, ["From", "Within promise, on nights the search has not seen"].map((words) => el("th", { scope: "col" }, words)))),
       el("tbody", {}, rota.by_hour.map((hour) => el("tr", {}, el("th", { scope: "row" }, hour.clock), el("td", {}, hour.within_promise ? `${percentWithin(hour.within_promise)}${hour.is_kept ? "" : ": not kept"}` : "nobody ordered"))))),
-    el("p", { class: "soft" }, `Worked ${byWords(rota.policy)}; ${rota.looked_at} rotas tried on ${rota.nights} nights each, then held against ${rota.fresh_nights} others. The interval ${rota.note}.`));
+    el("p", { class: "soft" }, `Worked ${byWords(rota.policy)}; ${rota.looked_at} rotas tried on ${rota.nights} nights or fewer each, then held against ${rota.fresh_nights} others. The interval ${rota.note}.`));
 }
 
 const NIGHTS_FOR = { 50: 1, 80: 4, 90: 9, 95: 19, 99: 99 };
