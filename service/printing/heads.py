@@ -18,6 +18,7 @@ _PARTED = re.compile(r"\s[-–]{1,2}\s|,\s|;\s?|\s?[|·•]\s?|\s/\s?|(?<=\w)/\s
 _PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
 _FILLED = re.compile(r"[._]{3,}")
 _AMOUNT = re.compile(r"[^\w]?\d{1,6}[.,]\d{2}")
+_BEFORE_CLOCK = re.compile(r"(?P<word>[^\W\d_]+)[.:]?\s?(?=\d{1,2}\.\d{2}(?!\d))")
 _OWN_WORD = re.compile(r"[^\W\d_]{3,}")
 LONGEST_PLACE, LONGEST_NAME, LONGEST_SPOT = 28, 40, 4
 MOST_PLACE_WORDS, MOST_NAME_WORDS = 2, 4
@@ -149,7 +150,7 @@ def with_time_found(lexicon: Lexicon, text: str, *, is_due: bool) -> tuple[Print
 def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
     line = _by_patterns(lexicon, text)
     head = lexicon.profile.head
-    is_due = lexicon.labels["time"].match(bare(text)) is not None
+    is_due = _is_time_due(lexicon, text)
     printed, rest = find_time(text, day_first=head.day_first, is_due=is_due)
     line.printed = line.printed or printed
     leftovers = []
@@ -172,6 +173,13 @@ def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
     said = [one for one in leftovers if _has_word(one) and not _is_small(lexicon, one)]
     line.leftover = "" if has_patterns else " / ".join(_trimmed(lexicon, one) for one in said)
     return line
+
+
+def _is_time_due(lexicon: Lexicon, text: str) -> bool:
+    """Whether a word for a time begins a line, or stands right before ``18.04``."""
+    label = lexicon.labels["time"]
+    words = (found["word"] for found in _BEFORE_CLOCK.finditer(text))
+    return label.match(bare(text)) is not None or any(map(label.fullmatch, words))
 
 
 def _parts(lexicon: Lexicon, text: str) -> Iterator[str]:

@@ -27,17 +27,26 @@ _DOTTED_CLOCK = re.compile(
 )
 """``18.04``: an amount of money looks like that too, so it counts only where a time is due."""
 _NUMBERS = re.compile(
-    r"(?<!\d)(?<!\d[./:,-])(?P<one>\d{1,4})(?P<mark>[./-])(?P<two>\d{1,2})(?P=mark)(?P<three>\d{2,4})(?![\d/-])"
+    r"(?<!\d)(?<!\d[./:,-])(?P<one>\d{1,4})(?P<mark>\. |[./-])(?P<two>\d{1,2})(?P=mark)"
+    r"(?P<three>\d{2,4})(?![\d/-])"
 )
+"""Some tongues write a space behind each point: ``12. 2. 2027``."""
 _MONTHS = {
     name: number
     for number, names in enumerate(
         (
-            *("jan january januar janvier enero", "feb february februar fev febrero"),
-            *("mar march mrz märz mars marzo", "apr april avr abril", "may mai mayo maggio"),
-            *("jun june juni juin junio", "jul july juli juillet julio", "aug august aout agosto"),
-            *("sep sept september septiembre", "oct october okt oktober octobre octubre"),
-            *("nov november noviembre", "dec december dez dezember diciembre"),
+            "jan january januar januari janvier enero gennaio janeiro ene",
+            "feb february februar februari fev febrero febbraio fevereiro",
+            "mar march mrz märz mars marzo maart mrt março marts",
+            "apr april avr abril abr aprile avril",
+            "may mai mayo maggio maj mei maio",
+            "jun june juni juin junio giugno giu junho",
+            "jul july juli juillet julio luglio lug julho",
+            "aug august aout août agosto augustus augusti",
+            "sep sept september septiembre settembre setembro septembre",
+            "oct october okt oktober octobre octubre ottobre ott outubro",
+            "nov november noviembre novembre novembro",
+            "dec december dez dezember diciembre dicembre dic dezembro desember décembre",
         ),
         start=1,
     )

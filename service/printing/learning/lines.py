@@ -7,7 +7,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import time
 
-from service.printing.heads import HeadLine, is_label, read_head, unfilled, with_time_found
+from service.printing.heads import (
+    LONGEST_SPOT,
+    HeadLine,
+    is_label,
+    read_head,
+    unfilled,
+    with_time_found,
+)
 from service.printing.lexicon import Lexicon, lexicon_of
 from service.printing.patterns import whole
 from service.printing.prints import Print, Role
@@ -19,6 +26,7 @@ from solver.errors import BadValue
 from .heads import PARTING, Zone, has_digit, heads_items, rises, unknown_in, zones_of
 from .samples import Known
 
+_PART = re.compile(r"\{\w+\}")
 _BRACKETS = re.compile(r"[(\[<{*\"']*(?P<word>.*?)[)\]>}*\"']*")
 
 
@@ -43,7 +51,8 @@ def head_lines(
                 continue
             head = read_head(lexicon, line.text)
             if head is not None and not head.leftover:
-                if template := _framed(head, line.text):
+                template = _framed(head, line.text) or _worded(profile, line.text, looks)
+                if template:
                     lines.append(template)
                 continue
             text = unfilled(line.text)
@@ -71,6 +80,15 @@ def _framed(head: HeadLine, text: str) -> str:
     is_framed = len(before.strip()) > 1 and len(behind.strip()) > 1
     has_word = any(map(str.isalnum, before + behind))
     return f"{before}{{place}}{behind}" if is_framed and not has_word else ""
+
+
+def _worded(profile: Profile, text: str, looks: Callable[[str], str]) -> str:
+    """Write a place with words of the till around it as a line: ``For Hatch 8 (party of 2)``."""
+    text = unfilled(text)
+    template = _template(profile, text, set(), looks, is_due=False)
+    rest = _PART.sub(" ", template)
+    is_worded = "{place}" in template and any(map(str.isalpha, rest))
+    return template if is_worded and reads(lexicon_of(profile), template, text) else ""
 
 
 def reads(lexicon: Lexicon, template: str, text: str) -> bool:
@@ -152,18 +170,32 @@ def _opened(
             left.discard(name)
         for value in head.others:
             text = text.replace(value, "{any}", 1)
-    words = []
-    for word in text.split():
+    words: list[str] = []
+    rest = text.split()
+    for at, word in enumerate(rest):
+        if words[-1:] == ["{place}"] and word.isdecimal() and rest[at - 1] != "{place}":
+            continue
         if has_time and "00:00" in word:
             words.append(word.replace("00:00", "{time}", 1))
         elif "{" in word or folded(word) not in unknown:
             words.append(word)
+        elif "place" in left and _is_spot(lexicon, rest[at : at + 2], named):
+            left.discard("place")
+            words.append("{place}")
         else:
             found = _named(lexicon, word, left, named, words[-1:] == ["{server}"])
             if found is None:
                 return None
             words += [found] if found else []
     return words
+
+
+def _is_spot(lexicon: Lexicon, words: list[str], named: Callable[[str], str]) -> bool:
+    """Whether these are a word and a figure, as of a place whose word nobody knows: ``Vault 3``."""
+    if len(words) < 2 or not words[0].isalpha() or folded(words[0]) in lexicon.small_words:
+        return False
+    is_short = words[1].isdecimal() and len(words[1]) <= LONGEST_SPOT
+    return is_short and named(words[1]) != "number"
 
 
 def _joined(lexicon: Lexicon, parts: list[str]) -> list[str]:
