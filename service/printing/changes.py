@@ -31,6 +31,9 @@ TOWARDS = frozenset(
     )
 )
 """Words between an allergy word and what it speaks of."""
+_LABELLED = re.compile(
+    r"[^\w\s]{0,2}\s?(?P<label>[^\W\d_]{2,15}(?:\s[^\W\d_]{1,15})?)\s?[:=]\s?(?P<rest>\S.*)"
+)
 _NO_WORD = re.compile(r"[\W_]+")
 _SPLIT = re.compile(r"\s*[,;]\s*|\s/\s")
 _SPLIT_ALLERGIES = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
@@ -64,6 +67,20 @@ class Said:
 
 def read_said(lexicon: Lexicon, text: str) -> Said:
     """Read what stands under a drink; what is no change and no allergy is a note."""
+    if (found := _LABELLED.fullmatch(text.strip())) and not lexicon.note.match(found["label"]):
+        # "Option: no ice": some tills say what comes before they say it.
+        inner = _read(lexicon, found["rest"])
+        if inner.role is Role.CHANGE and _is_sure(lexicon, inner):
+            return inner
+    return _read(lexicon, text)
+
+
+def _is_sure(lexicon: Lexicon, said: Said) -> bool:
+    """Whether all that a change names is known, or it names nothing."""
+    return lexicon.knows(one for one in said.changes if True not in one.values())
+
+
+def _read(lexicon: Lexicon, text: str) -> Said:
     if allergies := _allergies(lexicon, text):
         return Said(role=Role.ALLERGY, allergies=allergies)
     plain = squeezed(text)

@@ -160,8 +160,10 @@ def without_words(lexicon: Lexicon, text: str) -> str:
         return f"{found['name']} x{found['quantity']}"
     if found := lexicon.worded_before.match(text):
         text = text[found.end() :]
-    found = lexicon.worded_behind.match(text)
-    return text if found is None else f"{found['quantity']} {text[found.end() :]}"
+    minus = text[:1] if text[:1] in "-–−" else ""
+    plain = text[len(minus) :].lstrip()
+    found = lexicon.worded_behind.match(plain)
+    return text if found is None else f"{minus}{found['quantity']} {plain[found.end() :]}"
 
 
 def is_less(price: str) -> bool:
