@@ -75,6 +75,29 @@ def read_said(lexicon: Lexicon, text: str) -> Said:
     return _read(lexicon, text)
 
 
+def is_counted(lexicon: Lexicon, text: str, rest: str, count: int, *, many: int) -> bool:
+    """Whether a count before what stands under a drink says nothing: ``1 x no ice``.
+
+    Of several drinks it may be for one alone, unless the profile has it among its bullets.
+
+    Parameters
+    ----------
+    lexicon : Lexicon
+    text : str
+    rest : str
+        What stands behind the count.
+    count : int
+    many : int
+        How many there are of the drink.
+    """
+    words = squeezed(text).casefold()
+    if any(
+        one[0].isdigit() and words.startswith(f"{one} ") for one in lexicon.profile.changes.bullets
+    ):
+        return True
+    return count == many and _read(lexicon, rest).role is not Role.NOTE
+
+
 def _is_sure(lexicon: Lexicon, said: Said) -> bool:
     """Whether all that a change names is known, or it names nothing."""
     return lexicon.knows(one for one in said.changes if True not in one.values())

@@ -20,6 +20,9 @@ _FILLED = re.compile(r"[._]{3,}")
 _AMOUNT = re.compile(r"[^\w]?\d{1,6}[.,]\d{2}")
 _BEFORE_CLOCK = re.compile(r"(?P<word>[^\W\d_]+)[.:]?\s?(?=\d{1,2}\.\d{2}(?!\d))")
 _OWN_WORD = re.compile(r"[^\W\d_]{3,}")
+_CELL = re.compile(r"\S+(?:\s\S+)*")
+FEWEST_CELLS = 2
+"""Labels beside each other, with their values under them."""
 LONGEST_PLACE, LONGEST_NAME, LONGEST_SPOT = 28, 40, 4
 MOST_PLACE_WORDS, MOST_NAME_WORDS = 2, 4
 """Words before a place's number, and words of a name, at most."""
@@ -61,6 +64,27 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
         if parted is not None and not parted.leftover:
             return parted
     return _by_templates(lexicon, text) or line
+
+
+def read_below(lexicon: Lexicon, text: str, below: str) -> HeadLine | None:
+    """Read a line of labels alone with the values that stand under them; None where it is none."""
+    cells = list(_CELL.finditer(text))
+    starts = [one.start() for one in cells]
+    are_under = all(below[a : a + 1].strip() and not below[:a][-1:].strip() for a in starts)
+    if len(cells) < FEWEST_CELLS or not are_under:
+        return None
+    if not all(is_label(lexicon, one.group()) for one in cells):
+        return None
+    ends = [*starts[1:], len(below)]
+    values = [below[a:b].strip() for a, b in zip(starts, ends, strict=True)]
+    line = HeadLine()
+    for label, value in zip(cells, values, strict=True):
+        read = _by_labels(lexicon, f"{label.group()}: {value}")
+        if read is None or read.leftover:
+            return None
+        line.facts |= read.facts
+        line.printed = joined_times(line.printed, read.printed) if read.printed else line.printed
+    return line if line.facts else None
 
 
 def unfilled(text: str) -> str:

@@ -120,6 +120,8 @@ AMOUNT = re.compile(
 _CODE = re.compile(r"[#A-Za-z]{0,3}-?\d{2,8}[\s.:|-]+(?=[^\W\d_])")
 _RUNNING = re.compile(r"\d{1,2}[.)]\s+(?=[x×(\[]?\s?\d{1,3}\s?[)\]x×*]?\s?[^\W_])")
 """Items that are counted down the paper: ``1) 2 x Salt Ferry``."""
+EDGE_SIGN = re.compile(r"(?<=\S)\s{2,}(?P<sign>[(\[<]?[^\W\d]{1,3}[)\]>]?|[^\w\s]{1,2})$")
+"""A sign or letter at the edge that says who makes it: ``2 Olives      (K)``."""
 _GUEST = re.compile(r"(?<=\S)\s{2,}(?P<seat>(?![xX]\d)[A-Za-z]{1,2}\d{1,2})$")
 """A guest's seat at the edge."""
 
@@ -209,7 +211,7 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
             return _ordered(found.get("quantity") or "1", found["name"])
     plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
     plain, seat = without_seat(plain.strip())
-    sort, plain = _signed(lexicon, plain)
+    sort, plain, room = _signed_behind(lexicon, *_signed(lexicon, plain), room)
     plain = without_words(lexicon, plain)
     is_void = False
     if found_word := lexicon.void_word.match(plain):
@@ -310,6 +312,19 @@ def _signed(lexicon: Lexicon, text: str) -> tuple[str, str]:
     if rest and first.casefold() in lexicon.drink_signs:
         return "drink", rest.strip()
     return "", text
+
+
+def _signed_behind(
+    lexicon: Lexicon, sort: str, text: str, room: int | None
+) -> tuple[str, str, int | None]:
+    """Take a sign at the line's edge off, with what it says and the room before it."""
+    found = None if sort else EDGE_SIGN.search(text)
+    if found is None:
+        return sort, text, room
+    for name, signs in (("food", lexicon.food_signs), ("drink", lexicon.drink_signs)):
+        if found["sign"].casefold() in signs:
+            return name, text[: found.start()], len(found.group()) - len(found["sign"]) - 1
+    return sort, text, room
 
 
 def _ordered(quantity: str, name: str) -> Ordered:

@@ -240,7 +240,8 @@ class Items:
     quantity_words : tuple of str
         Words beside a quantity that mean nothing else: ``Qty: 3``, ``3 pcs``.
     drink_signs, food_signs : tuple of str
-        A sign or letter before the quantity that says which it is: ``F 1 x olives``.
+        A sign or letter before the quantity, or at the line's edge, that says which it is:
+        ``F 1 x olives``, ``1 olives      (K)``.
     patterns : tuple of str
         Regular expressions with groups ``name`` and, if it has one, ``quantity``.
     drinks, food : tuple of str

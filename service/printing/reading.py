@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from solver.tickets import LARGEST_QUANTITY
 
-from .changes import read_said
+from .changes import is_counted, read_said
 from .gathering import Gathered
 from .heads import (
     HeadLine,
@@ -21,6 +21,7 @@ from .heads import (
     is_said,
     joined_times,
     place_alone,
+    read_below,
     read_head,
 )
 from .items import (
@@ -38,10 +39,11 @@ from .kinds import channel_of, kind_of
 from .lexicon import FACTS, Lexicon, lexicon_of
 from .marks import NO_TICKET, mark_of
 from .paper import PaperLine, Sheet, read_paper
-from .prints import Item, Print, Printed, PrintedLine, PrintKind, Role, Sort
+from .prints import Item, Print, Printed, PrintKind, Role, Sort
 from .profile import Profile, QuantityAt
-from .redaction import has_card, redacted
-from .words import bare, folded, is_centred, squeezed
+from .redaction import has_card
+from .showing import printed_line, shown
+from .words import bare, folded, is_centred
 
 SHORT_SIGN = 3
 """Signs alone that are the end of the line above rather than a rule: ``**``."""
@@ -88,6 +90,7 @@ class _Walk:
         self.marks: list[PrintKind] = []
         self.is_aside = False
         self.goes_on: set[int] = set()
+        self.values: dict[int, HeadLine] = {}
         self.section: Sort | None = None
         self.seat = ""
         self.open: list[Gathered] = []
@@ -151,9 +154,11 @@ class _Walk:
     def _at_left(self, row: int, line: PaperLine) -> Role:
         """Ask a line that stands by itself what it is."""
         text = line.text
+        below = self.sheet.lines[row + 1] if row + 1 < len(self.sheet.lines) else PaperLine(text="")
+        if self._is_table(row, line, below):
+            return Role.HEAD
         if self.lexicon.is_house(text):
             return Role.HOUSE
-        below = self.sheet.lines[row + 1] if row + 1 < len(self.sheet.lines) else PaperLine(text="")
         if (wrapped := read_wrapped(self.lexicon, line, below)) is not None:
             self._items(row, line, [(0, wrapped)])
             self.open[-1].name_rows.append(row + 1)
@@ -177,6 +182,16 @@ class _Walk:
             or self._head(line)
             or self._at_left_under(row, line)
         )
+
+    def _is_table(self, row: int, line: PaperLine, below: PaperLine) -> bool:
+        """Take a line of labels with its values in the line below, or that line."""
+        if (head := self.values.get(row)) is not None:
+            self._learned(head, line)
+            return True
+        head = None if self.items or self.open else read_below(self.lexicon, line.text, below.text)
+        if head is not None:
+            self.values[row + 1] = head
+        return head is not None
 
     def _heading(self, text: str) -> Role | None:
         """Read a heading over drinks, over food or over one guest's items."""
@@ -295,7 +310,12 @@ class _Walk:
             at.is_void = True
             at.void_rows.append(row)
             return Role.MARK
-        if (found := read_item(self.lexicon, text)) is not None and not found.is_bare:
+        found = read_item(self.lexicon, text)
+        if found is not None and is_counted(
+            self.lexicon, text, found.name, found.quantity, many=at.ordered.quantity
+        ):
+            text = found.name
+        elif found is not None and not found.is_bare:
             at.doubts.append(f"'{self._shown(text)}' may be an item of its own")
         if not at.goes_on(self.lexicon, row, text.strip(), line):
             at.add(row, text.strip(), line)
@@ -414,34 +434,11 @@ class _Walk:
         kind, doubts = kind_of(read, self.marks, self.sheet, has_unread=Role.UNREAD in self.roles)
         if read.items:
             doubts += [f"no {name} was found on it" for name in head.expects if not facts[name]]
-        lines = tuple(self._line(row, line) for row, line in enumerate(self.sheet.lines))
+        lines = tuple(
+            printed_line(self.lexicon, line, self.roles[row], tuple(self.rows_of.get(row, ())))
+            for row, line in enumerate(self.sheet.lines)
+        )
         return replace(read, kind=kind, lines=lines, doubts=(*read.doubts, *doubts))
 
-    def _is_mark(self, text: str) -> bool:
-        """Whether a line marks a print: "customer copy" names nobody."""
-        return mark_of(self.lexicon, text) is not None
-
     def _shown(self, text: str) -> str:
-        """Write a text as doubts may quote it: redacted."""
-        return redacted(
-            squeezed(text),
-            labels=self.lexicon.person,
-            values=self.lexicon.taken_out(text),
-        )
-
-    def _line(self, row: int, line: PaperLine) -> PrintedLine:
-        role = self.roles[row]
-        is_person = role in (Role.HEAD, Role.CARD, Role.HOUSE, Role.UNREAD, Role.ASIDE)
-        preview = redacted(
-            line.text,
-            labels=self.lexicon.person if is_person and not self._is_mark(line.text) else None,
-            values=self.lexicon.taken_out(line.text),
-        )
-        return PrintedLine(
-            text=line.text,
-            preview=preview,
-            role=role,
-            items=tuple(self.rows_of.get(row, ())),
-            is_bold=line.is_bold,
-            is_large=line.is_large,
-        )
+        return shown(self.lexicon, text)

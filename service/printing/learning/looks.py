@@ -13,6 +13,7 @@ from service.printing import vocabulary as common
 from service.printing.codepages import COMMON, decoded
 from service.printing.events import Text
 from service.printing.items import (
+    EDGE_SIGN,
     digits_in,
     quantity_in,
     read_item,
@@ -160,7 +161,7 @@ def items_of(sheets: Sequence[Sheet], known: Known, unsure: list[str]) -> Items:
     quantity = max(counts, key=lambda where: (counts[where], where is QuantityAt.BEFORE))
     items = replace(told or Items(), quantity=quantity)
     if quantity is QuantityAt.BEFORE:
-        items = _signs(sheets, known, items, unsure)
+        items = _edge_signs(sheets, known, _signs(sheets, known, items, unsure), unsure)
     items = replace(items, indent=_indent(sheets, items, known))
     return _columns(sheets, items)
 
@@ -253,6 +254,32 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
         what = "drinks" if num_drinks * 2 > len(found) else "food"
         unsure.append(f"'{sign}' before a quantity ('{squeezed(found[0])}') is taken for {what}")
     return replace(items, drink_signs=tuple(drinks), food_signs=tuple(food))
+
+
+def _edge_signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str]) -> Items:
+    """Find signs at the edge of every line with a drink, and of those with something else."""
+    names: dict[str, list[str]] = {}
+    for sheet in sheets:
+        for line in sheet.inked:
+            text = without_price(line.text)[0].strip() if items.prices else line.text.strip()
+            found = EDGE_SIGN.search(text)
+            plain = text[: found.start()] if found else text
+            item = quantity_in(plain, QuantityAt.BEFORE)
+            if item is not None and (found or known.find(plain)):
+                names.setdefault(found["sign"] if found else "", []).append(item["name"])
+    bare = names.pop("", [])
+    drinks = {sign for sign, rows in names.items() if any(map(known.holds_drink, rows))}
+    if bare or not drinks or sum(map(len, names.values())) < FEWEST_NAMED:
+        return items
+    food = tuple(sorted(set(names) - drinks))
+    for sign, rows in sorted(names.items()):
+        what = "drinks" if sign in drinks else "food"
+        unsure.append(f"'{sign}' at the edge ('{squeezed(rows[0])}') is taken for {what}")
+    return replace(
+        items,
+        drink_signs=(*items.drink_signs, *sorted(drinks)),
+        food_signs=(*items.food_signs, *food),
+    )
 
 
 def _may_be_sign(text: str) -> bool:

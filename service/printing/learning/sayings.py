@@ -14,6 +14,9 @@ from solver.menu import Recipe
 
 from .samples import Known
 
+_COUNTED = re.compile(r"(?P<count>\d{1,2}(?:\s?[x×])?)\s+(?P<rest>[^\W\d_].*)", re.IGNORECASE)
+FEWEST_COUNTED = 2
+"""Lines under drinks with a count, by which it is told that it says nothing."""
 FEWEST_TAKEN_OUT = 3
 """Changes with one word, all of what is in the drink anyway, that show that it is left out.
 
@@ -70,6 +73,24 @@ def changes_of(
         swap=tuple(sorted(swaps)),
     )
     return replace(profile, changes=changes)
+
+
+def counts_of(
+    profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
+) -> Profile:
+    """Find a count of one before all that stands under drinks: ``1 x no ice`` under three."""
+    found = Counter(
+        match["count"].casefold()
+        for _, text in _notes(prints)
+        if (match := _COUNTED.fullmatch(text)) and not known.is_near(match["rest"])
+    )
+    if len(found) != 1 or (count := found.popitem())[1] < FEWEST_COUNTED:
+        return profile
+    if not count[0].startswith("1"):
+        return profile
+    unsure.append(f"'{count[0]}' before what is said of a drink is passed over, also under several")
+    bullets = (*profile.changes.bullets, count[0])
+    return replace(profile, changes=replace(profile.changes, bullets=bullets))
 
 
 def _notes(prints: Sequence[Print]) -> Iterator[tuple[Item, str]]:
