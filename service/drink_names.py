@@ -38,13 +38,35 @@ DOUBLE = (
         "dupla",
         "podwojny",
         "podwojna",
+        *("tupla", "duble", "dublu", "dvojity", "dvojita", "dvojite", "topelt", "dobla"),
     ),
 )
 SINGLE = (
     *("single", "sgl", "sngl", "einfach", "einfacher", "simple", "sencillo", "singolo", "enkel"),
     *("enkele", "enkelt"),
 )
-LARGE = ("large", "lge", "lrg", "lg", "gr", "gross", "grosse", "grosser", "grand", "grande", "stor")
+LARGE = (
+    "large",
+    "lge",
+    "lrg",
+    "lg",
+    "gr",
+    "gross",
+    "grosse",
+    "grosser",
+    "grand",
+    "grande",
+    "stor",
+    "stora",
+    "suuri",
+    "velky",
+    "velka",
+    "nagy",
+    "mare",
+    "buyuk",
+    "duzy",
+    "duza",
+)
 SMALL = ("small", "sml", "sm", "kl", "klein", "kleine", "kleiner", "petit", "liten", "lille")
 """A large spirit is a double and a small one a single (common practice); a large wine is not."""
 

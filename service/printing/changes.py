@@ -189,10 +189,20 @@ def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:
         if amount is None:
             return {"add": {"ingredient": rest}}
         return {"add": {"ingredient": amount["rest"], "amount": squeezed(amount["amount"])}}
-    for pattern in lexicon.weak_swaps:
+    return _by_known(lexicon, text)
+
+
+def _by_known(lexicon: Lexicon, text: str) -> dict[str, Any] | None:
+    """Read what is a change only where the ingredients in it are known."""
+    for pattern in (*lexicon.weak_swaps, lexicon.left_out_behind, lexicon.added_behind):
         found = pattern.fullmatch(text)
-        if found and {folded(one) for one in found.groups()} <= lexicon.ingredients:
-            return _swapped(found)
+        if found is None or not {folded(one) for one in found.groups()} <= lexicon.ingredients:
+            continue
+        if pattern is lexicon.left_out_behind:
+            return {"leave_out": found["what"]}
+        if pattern is lexicon.added_behind:
+            return {"add": {"ingredient": found["what"]}}
+        return _swapped(found)
     return None
 
 

@@ -28,6 +28,10 @@ FIELDS = ("number", "place", "server", "till", "time", "other")
 """Of the head, in the order in which equally long labels are believed."""
 FEWEST_LETTERS = 5
 """Of a word of a drink's name by which another is told to be like it."""
+_ALLERGIC = r"(?<![^\W_])(?:al+[eé]r[gjž]|uczul|intoler)[^\W\d_]*"
+"""Any word of this stem speaks of an allergy: better one too many than one not seen."""
+BEHIND = "{}"
+"""Stands in a word for a change for the ingredient, where that is before the word."""
 _KEPT_READY = 8
 _SHORT_FOR_NUMBER = r"(?:(?:n[°ºo]|nr|num|number)[\s:.#]*(?=\S*\d))?"
 """Between a label and a number: ``Commande n° 2201``."""
@@ -85,6 +89,8 @@ class Lexicon:
         Folded words to the name of a change.
     swaps, weak_swaps : tuple of re.Pattern
     leave_out, add, allergy, allergy_behind, note : re.Pattern
+    left_out_behind, added_behind : re.Pattern
+        Where the ingredient stands before the word; it has to be known.
     weak : frozenset of str
         Change words that need a known ingredient behind them.
     ingredients : frozenset of str
@@ -129,6 +135,8 @@ class Lexicon:
     weak_swaps: tuple[re.Pattern[str], ...]
     leave_out: re.Pattern[str]
     add: re.Pattern[str]
+    left_out_behind: re.Pattern[str]
+    added_behind: re.Pattern[str]
     allergy: re.Pattern[str]
     allergy_behind: re.Pattern[str]
     note: re.Pattern[str]
@@ -208,7 +216,7 @@ def _made(profile: Profile) -> Lexicon:
     # What the profile itself says is sure.
     weak = frozenset(WEAK) - {row.casefold() for row in (*changes.add, *changes.leave_out)}
     weak -= set(changes.swap)
-    allergy = words("changes.allergy")
+    allergic = f"{any_of(words('changes.allergy')).pattern}|{_ALLERGIC}"
     marks = {
         kind: tuple(dict.fromkeys((*words(path), *map(unaccented, words(path)))))
         for kind, path in _MARKS.items()
@@ -277,11 +285,13 @@ def _made(profile: Profile) -> Lexicon:
         whole_changes=_whole_changes(words),
         swaps=tuple(_swap(row) for row in words("changes.swap") if row not in weak),
         weak_swaps=tuple(_swap(row) for row in words("changes.swap") if row in weak),
-        leave_out=starting(words("changes.leave_out")),
-        add=starting(words("changes.add")),
-        allergy=starting(allergy),
+        leave_out=starting(_before(words("changes.leave_out"))),
+        add=starting(_before(words("changes.add"))),
+        left_out_behind=_behind(words("changes.leave_out")),
+        added_behind=_behind(words("changes.add")),
+        allergy=re.compile(rf"(?P<word>{allergic}){AFTER_WORD}", re.IGNORECASE),
         allergy_behind=re.compile(
-            rf"(?P<what>\S.{{0,60}}?)(?:\s+|\s?-\s?)(?:{any_of(allergy).pattern})", re.IGNORECASE
+            rf"(?P<what>\S.{{0,60}}?)(?:\s+|\s?-\s?)(?:{allergic})", re.IGNORECASE
         ),
         note=starting(words("changes.note")),
         weak=weak,
@@ -295,7 +305,7 @@ def _whole_changes(words: Callable[[str], tuple[str, ...]]) -> dict[str, str]:
         f"{before} {ice}".casefold(): name
         for name, path in (("no_ice", "changes.leave_out"), ("on_the_rocks", "changes.add"))
         for before in words(path)
-        if before not in MORE
+        if before not in MORE and BEHIND not in before
         for ice in ICE
     }
     return found | {
@@ -303,6 +313,17 @@ def _whole_changes(words: Callable[[str], tuple[str, ...]]) -> dict[str, str]:
         for name in ("double", "on_the_rocks", "straight_up", "no_ice")
         for word in words(f"changes.{name}")
     }
+
+
+def _before(words: Iterable[str]) -> tuple[str, ...]:
+    """Give the words that stand before an ingredient."""
+    return tuple(word for word in words if BEHIND not in word)
+
+
+def _behind(words: Iterable[str]) -> re.Pattern[str]:
+    """Give a pattern of an ingredient with a word for a change behind it: ``lime juice out``."""
+    told = any_of(word.replace(BEHIND, "") for word in words if BEHIND in word).pattern
+    return re.compile(rf"(?P<what>\S.{{0,47}}?)(?:\s|\s?[:=–-]\s?)(?:{told})", re.IGNORECASE)
 
 
 def _within(labels: Iterable[str]) -> re.Pattern[str]:

@@ -280,7 +280,7 @@ class Changes:
     bullets : tuple of str
         Signs before a change that mean nothing by themselves.
     leave_out, add : tuple of str
-        Words or signs before an ingredient.
+        Words or signs before an ingredient; behind it where ``{}`` stands for it: ``{} out``.
     swap : tuple of str
         With ``{put_in}`` and ``{take_out}``, such as ``sub {put_in} for {take_out}``.
     double, on_the_rocks, straight_up, no_ice : tuple of str
