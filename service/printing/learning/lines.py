@@ -51,7 +51,9 @@ def head_lines(
                 continue
             head = read_head(lexicon, line.text)
             if head is not None and not head.leftover:
-                template = _framed(head, line.text) or _worded(profile, line.text, looks)
+                template = _framed(head, line.text)
+                if not template and "place" in missing:
+                    template = _worded(profile, line.text, looks)
                 if template:
                     lines.append(template)
                 continue
