@@ -195,6 +195,8 @@ def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
         return None
     has_patterns = any(getattr(head, name).patterns for name in FIELDS)
     said = [one for one in leftovers if _has_word(one) and not _is_small(lexicon, one)]
+    if line.printed is not None:  # "klo 18.47": its word was left without it.
+        said = [one for one in said if not lexicon.labels["time"].fullmatch(one)]
     line.leftover = "" if has_patterns else " / ".join(_trimmed(lexicon, one) for one in said)
     return line
 

@@ -59,7 +59,8 @@ def head_lines(
                 continue
             text = unfilled(line.text)
             template = _template(profile, text, set(left), looks, is_due=not has_time)
-            if heads_items(zone, line, known) and "{number}" not in template:
+            is_heading = not any(part in template for part in ("{number}", "{time}"))
+            if is_heading and heads_items(zone, line, known):
                 continue  # "From the well" is a heading, and nobody's name.
             if template and reads(lexicon, template, text):
                 lines.append(template)
