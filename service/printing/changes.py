@@ -34,6 +34,7 @@ TOWARDS = frozenset(
 _LABELLED = re.compile(
     r"[^\w\s]{0,2}\s?(?P<label>[^\W\d_]{2,15}(?:\s[^\W\d_]{1,15})?)\s?[:=]\s?(?P<rest>\S.*)"
 )
+_TWO_TONGUES = re.compile(r"(?<=\s)([^\W\d_]+)/([^\W\d_]+)(?=\s)")
 _NO_WORD = re.compile(r"[\W_]+")
 _SPLIT = re.compile(r"\s*[,;]\s*|\s/\s")
 _SPLIT_ALLERGIES = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
@@ -173,11 +174,16 @@ def _change(lexicon: Lexicon, plain: str) -> dict[str, Any] | None:
         signs.append(rest.strip(" *!"))
         rest = rest[found.end() :]
     tries += [*reversed(signs), plain.strip(" *!")]
+    if _TWO_TONGUES.search(tries[0]):
+        # "vodka pour/voor dry gin" says it twice.
+        twice = {_TWO_TONGUES.sub(rf"\{n}", tries[0]): None for n in (1, 2)}
+        tries += [one for one in twice if "/" not in one]
     return next((read for one in tries if (read := _by_words(lexicon, one))), None)
 
 
 def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:
-    if name := lexicon.whole_changes.get(text.casefold()):
+    whole = {lexicon.whole_changes.get(one.strip()) for one in text.casefold().split("/")}
+    if len(whole) == 1 and (name := whole.pop()):
         return {name: True}
     for pattern in lexicon.swaps:
         if found := pattern.fullmatch(text):

@@ -112,11 +112,13 @@ def without_price(text: str) -> tuple[str, str, int | None]:
 
 
 AMOUNT = re.compile(
-    rf"(?:[x×*]\s?(?P<one>\d{{1,3}})|(?P<two>\d{{1,3}})\s?(?:[x×*@]|st[kc]?\.?|pcs))"
-    rf"(?:\s*(?:à|á|@|je)?\s*{_SUM}(?: ?(?:{_MONEY}))?)?(?:\s+=?\s*{_SUM}(?: ?(?:{_MONEY}))?)?",
+    rf"(?:[x×*]\s?(?P<one>\d{{1,3}})|(?P<two>\d{{1,3}})\s?(?:[x×*@]|st[kc]?\.?|pcs)"
+    rf"|=(?P<three>\d{{1,3}}))"
+    rf"(?:\s*(?:à|á|a|@|je|each|ea|per|at)?\s*{_SUM}(?: ?(?:{_MONEY}))?)?"
+    rf"(?:\s+=?\s*{_SUM}(?: ?(?:{_MONEY}))?)?",
     re.IGNORECASE,
 )
-"""How many, alone on the line under a drink: ``6 x 8,80    52,80``."""
+"""How many, alone on the line under a drink: ``6 x 8,80    52,80``; ``=3`` stands for ``Qty 3``."""
 _CODE = re.compile(r"[#A-Za-z]{0,3}-?\d{2,8}[\s.:|-]+(?=[^\W\d_])")
 _RUNNING = re.compile(r"\d{1,2}[.)]\s+(?=[x×(\[]?\s?\d{1,3}\s?[)\]x×*]?\s?[^\W_])")
 """Items that are counted down the paper: ``1) 2 x Salt Ferry``."""
@@ -126,10 +128,13 @@ _GUEST = re.compile(r"(?<=\S)\s{2,}(?P<seat>(?![xX]\d)[A-Za-z]{1,2}\d{1,2})$")
 """A guest's seat at the edge."""
 
 
-def amount_in(text: str) -> int | None:
+def amount_in(lexicon: Lexicon, text: str) -> int | None:
     """Give how many a line under a drink says there are of it; None where it says no such thing."""
-    found = AMOUNT.fullmatch(text.strip())
-    return None if found is None else int(found["one"] or found["two"])
+    plain = text.strip()
+    if word := lexicon.worded_before.match(plain):
+        plain = f"={plain[word.end() :].lstrip('x×([')}"
+    found = AMOUNT.fullmatch(plain)
+    return None if found is None else int(found["one"] or found["two"] or found["three"])
 
 
 def without_seat(text: str) -> tuple[str, str]:

@@ -17,6 +17,7 @@ from .words import (
     first_words,
     folded,
     globs,
+    in_two_tongues,
     squeezed,
     starting,
     tokens,
@@ -289,7 +290,7 @@ def _made(profile: Profile) -> Lexicon:
         add=starting(_before(words("changes.add"))),
         left_out_behind=_behind(words("changes.leave_out")),
         added_behind=_behind(words("changes.add")),
-        allergy=re.compile(rf"(?P<word>{allergic}){AFTER_WORD}", re.IGNORECASE),
+        allergy=re.compile(rf"(?P<word>{in_two_tongues(allergic)}){AFTER_WORD}", re.IGNORECASE),
         allergy_behind=re.compile(
             rf"(?P<what>\S.{{0,60}}?)(?:\s+|\s?-\s?)(?:{allergic})", re.IGNORECASE
         ),

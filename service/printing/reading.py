@@ -299,7 +299,7 @@ class _Walk:
 
     def _under(self, row: int, line: PaperLine) -> Role:
         """Give a line to the item above; its role is settled when the item is closed."""
-        if (amount := amount_in(line.text)) is not None:
+        if (amount := amount_in(self.lexicon, line.text)) is not None:
             return self._amount(row, amount)
         text, price, _ = without_price(line.text)
         if is_less(price) or (price and is_money(self.lexicon, line.text)):

@@ -315,6 +315,7 @@ MARK_FILLERS = (
     ),
     *("commande", "bestellung", "pedido", "comanda", "ordine", "bestelling", "ordre", "de", "do"),
     *("do not make", "do not prepare", "already sent", "bon", "item", "items", "the", "a"),
+    *("this", "is", "was", "has", "been", "it", "to", "now", "please", "again", "this is", "of"),
 )
 """What may stand beside a mark on its line."""
 

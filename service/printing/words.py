@@ -63,7 +63,12 @@ def starting(words: Iterable[str], *, then: str = "") -> re.Pattern[str]:
     found = any_of(words)
     if found is _NEVER:
         return found
-    return re.compile(f"(?P<word>{found.pattern}){AFTER_WORD}{then}", re.IGNORECASE)
+    return re.compile(f"(?P<word>{in_two_tongues(found.pattern)}){AFTER_WORD}{then}", re.IGNORECASE)
+
+
+def in_two_tongues(pattern: str) -> str:
+    """Let a word stand once more in another tongue behind a stroke: ``Serveur/Bediening``."""
+    return rf"(?:{pattern})(?:\s?/\s?(?:{pattern}))?"
 
 
 def tokens(text: str) -> set[str]:

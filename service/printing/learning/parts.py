@@ -15,12 +15,14 @@ from service.printing.words import bare, folded, is_centred, squeezed
 
 from .samples import Known
 
+SHORT = 5
+"""Letters of a word such as ``pers.``, which is near a drink's name by chance."""
 MOSTLY = 0.8
 """Share of what stands under a heading that has to be of one sort."""
 _SEAT = re.compile(r"(?P<label>[^\W\d_][^\d]{0,14}?)[\s:#.]*(?P<value>\d{1,2})")
 _GAPS = re.compile(r"(\s{2,}|\s[/|·•–-]\s)")
 _LABELLED = re.compile(r"(?P<label>[^\W\d_][^\d]{0,14}?)[\s:#.]*(?:n[°ºo]\.?\s*)?\d[\w/-]{0,9}")
-_HALF = re.compile(r"\d ?[ap]\.?m?\b", re.IGNORECASE)
+_HALF = re.compile(r"(?<!\d)\d{1,2}(?:[:.]\d{2}){0,2} ?[ap]\.?m?\b", re.IGNORECASE)
 _DIGITS = re.compile(r"\d+")
 
 
@@ -111,10 +113,17 @@ def _skeletons(read: Print, known: Known) -> dict[str, str]:
             # Right under drinks, or under a heading, it may be a dish.
             apart = {one.role for one in read.lines[last + 1 : row]} & {Role.RULE, Role.BLANK}
             is_dish = item.sort is Sort.FOOD and Role.RULE not in apart
-            may_be = is_below and bool(apart) and not is_dish and not known.is_near(item.name)
+            may_be = (
+                is_below and bool(apart) and not is_dish and not _may_be_drink(known, item.name)
+            )
         if may_be and any(map(str.isalpha, line.text)):
             found[_DIGITS.sub("#", folded(line.text))] = folded(line.text)
     return found
+
+
+def _may_be_drink(known: Known, name: str) -> bool:
+    """Whether a name is a drink's or like one; a short word is like too many."""
+    return known.is_drink(name) or (len(bare(name)) > SHORT and known.is_near(name))
 
 
 def food_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]) -> Profile:
