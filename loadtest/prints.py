@@ -26,10 +26,12 @@ from datetime import UTC, datetime
 
 from loadtest.post_latency import percentile
 from loadtest.printed import (
+    EIGHTH_LAYOUTS,
     FIFTH_LAYOUTS,
     FIRST_LAYOUTS,
     FOURTH_LAYOUTS,
     SECOND_LAYOUTS,
+    SEVENTH_LAYOUTS,
     SIXTH_LAYOUTS,
     THIRD_LAYOUTS,
     Layout,
@@ -45,6 +47,7 @@ from service.printing.reading import read_print
 LAYOUTS = (
     *(*FIRST_LAYOUTS, *SECOND_LAYOUTS, *THIRD_LAYOUTS),
     *(*FOURTH_LAYOUTS, *FIFTH_LAYOUTS, *SIXTH_LAYOUTS),
+    *(*SEVENTH_LAYOUTS, *EIGHTH_LAYOUTS),
 )
 SENT_LAYOUT = "galley"
 KEPT_MS = 100

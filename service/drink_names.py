@@ -38,7 +38,7 @@ DOUBLE = (
         "dupla",
         "podwojny",
         "podwojna",
-        *("tupla", "duble", "dublu", "dvojity", "dvojita", "dvojite", "topelt", "dobla"),
+        *("tupla", "duble", "dublu", "dvojity", "dvojita", "dvojite", "topelt", "dobla", "dwbl"),
     ),
 )
 SINGLE = (

@@ -1,8 +1,8 @@
 """Words that tills print in more tongues, by the place in a profile that they add to.
 
-Finnish, Estonian, Polish, Czech, Slovak, Croatian, Hungarian, Romanian, Turkish and Catalan, and a
-few English ones that were met less often. All of it is common practice, from memory; `vocabulary`
-puts it to its own lists.
+Finnish, Estonian, Polish, Czech, Slovak, Croatian, Hungarian, Romanian, Turkish, Catalan and Welsh,
+and a few English ones that were met less often. All of it is common practice, from memory;
+`vocabulary` puts it to its own lists.
 """
 
 from __future__ import annotations
@@ -19,6 +19,11 @@ WEAK = (
 
 ABROAD: dict[str, tuple[str, ...]] = {
     "head.number.labels": (
+        *(
+            "archeb",
+            "archeb rhif",
+            "tocyn",
+        ),
         *("tilausnumero", "tilaus nro", "kuitti", "kuittinro", "nr zamówienia", "rachunek"),
         *("paragon", "účet", "účet č", "účtenka č", "objednávka č", "bon č", "fiş", "fiş no"),
         *("sipariş", "sipariş no", "adisyon", "adisyon no", "rendelés", "rendelésszám", "számla"),
@@ -26,6 +31,10 @@ ABROAD: dict[str, tuple[str, ...]] = {
         *("tellimus", "arve", "conta", "order ref", "slip number", "running no", "our ref"),
     ),
     "head.place.labels": (
+        *(
+            "bwrdd",
+            "stôl y bar",
+        ),
         *("tiski", "baaritiski", "terassi", "stół", "lada", "ogródek", "výčep", "pult", "stôl"),
         *("masa", "tezgah", "bahçe", "teras", "asztal", "terasz", "terasă", "šank", "terasa"),
         *("taula", "laud", "lett", "hatch", "shelf", "parasol", "cabana", "bench"),
@@ -35,6 +44,10 @@ ABROAD: dict[str, tuple[str, ...]] = {
         *("for", "bring to", "take to", "serve at", "serve to", "carry to", "leave at", "put at"),
     ),
     "head.server.labels": (
+        *(
+            "gweinydd",
+            "gweinyddes",
+        ),
         *("myyjä", "obsługa", "obsługuje", "obsluha", "obsluhoval", "obsloužil", "čašník"),
         *("garson", "kasiyer", "pincér", "felszolgáló", "kiszolgálta", "ospătar", "chelner"),
         *("servit de", "konobar", "konobarica", "cambrer", "cambrera", "atès per", "teenindaja"),
@@ -51,15 +64,18 @@ ABROAD: dict[str, tuple[str, ...]] = {
     ),
     "items.quantity_words": ("adet", "ad", "db", "buc", "kom", "tk", "krát", "szt", "no. of"),
     "changes.leave_out": (
+        *("heb",),
         *("ei", "poista", "fără", "fara", "sense", "ilma", "brez", "take out", "leave off"),
         *("{} yok", "{} nélkül", "{} pois", "{} out", "{} off", "{} none", "{} weg", "{} raus"),
     ),
     "changes.add": (
+        *("gyda",),
         *("lisää", "lisa", "dodaj", "dodatkowo", "přidat", "přidej", "navíc", "pridať", "s", "se"),
         *("so", "sa", "cu", "amb", "afegir", "adaugă", "plusz", "ekstra", "en plus", "finish with"),
         *("{} ekle", "{} extra", "{} added", "{} lisää", "{} navíc", "{} pluszban"),
     ),
     "changes.swap": (
+        *("{put_in} yn lle {take_out}",),
         *("{put_in} eikä {take_out}", "{put_in} místo {take_out}", "{put_in} namiesto {take_out}"),
         *("{take_out} yerine {put_in}", "{take_out} helyett {put_in}"),
         *("{put_in} în loc de {take_out}", "{put_in} in loc de {take_out}"),
@@ -75,18 +91,28 @@ ABROAD: dict[str, tuple[str, ...]] = {
         ),
     ),
     "changes.double": (
+        *("dwbl",),
         *("tupla", "tuplana", "duble", "duplán", "dublu", "dublă", "dvojitá", "dvojité", "dupli"),
         *("podwójna", "podwójne", "topelt", "dobla", "dvojna"),
     ),
     "changes.on_the_rocks": (
+        *(
+            "ar rew",
+            "gyda rhew",
+        ),
         *("jäillä", "jäiden kanssa", "na lodzie", "s ledem", "na ledu", "s ľadom", "buzlu"),
         *("jéggel", "cu gheață", "pe gheață", "s ledom", "amb gel", "jääga", "over rocks"),
     ),
     "changes.no_ice": (
+        *(
+            "heb rew",
+            "dim rhew",
+        ),
         *("ilman jäitä", "ei jäitä", "bez ledu", "bez leda", "bez ľadu", "buzsuz", "buz yok"),
         *("jég nélkül", "fără gheață", "sense gel", "ilma jääta", "ice out", "ice off", "ice none"),
     ),
     "changes.note": (
+        *("nodyn",),
         *("huom", "huomio", "viesti", "uwagi", "pozn", "poznámka", "megjegyzés", "megj"),
         *(
             "observații",
@@ -112,6 +138,10 @@ ABROAD: dict[str, tuple[str, ...]] = {
         "must not have",
     ),
     "marks.void": (
+        *(
+            "canslwyd",
+            "dilëwyd",
+        ),
         *("mitätöity", "mitätöinti", "peruttu", "peruutus", "poistettu", "anulowane", "anulacja"),
         *("stornováno", "zrušené", "iptal", "iptal edildi", "sztornó", "törölve", "törlés"),
         *("anulat", "anulare", "stornat", "stornirano", "otkazano", "anul·lat", "anullat"),
@@ -127,12 +157,17 @@ ABROAD: dict[str, tuple[str, ...]] = {
         ),
     ),
     "marks.reprint": (
+        *("copi",),
         *("kopio", "uusinta", "uusintatulostus", "wtórnik", "duplikát", "kópia", "opis", "kopya"),
         *("tekrar", "ikinci kopya", "másolat", "ismétlés", "copie", "duplicat", "reimprimat"),
         *("kopija", "ponovljen ispis", "còpia", "koopia", "kordus", "second print", "repeat"),
         *("printed before", "another copy", "copy only", "already made"),
     ),
     "marks.correction": (
+        *(
+            "cywiriad",
+            "newidiwyd",
+        ),
         *("korjattu", "korjaus", "muutos", "muutettu", "zmieniono", "změna", "opraveno", "zmena"),
         *("düzeltme", "değişiklik", "javítás", "javítva", "módosítás", "módosítva", "helyesbítés"),
         *("corecție", "corectat", "modificare", "modificat", "ispravak", "izmjena", "izmijenjeno"),
@@ -162,6 +197,7 @@ ABROAD: dict[str, tuple[str, ...]] = {
         *("lett *", "hatch *"),
     ),
     "channels.floor": (
+        *("bwrdd *",),
         *("pöytä *", "stolik *", "stół *", "stůl *", "stôl *", "masa *", "asztal *", "taula *"),
         *("laud *", "teras *", "terasz *", "terasa *", "terassi *", "shelf *"),
     ),
@@ -181,6 +217,10 @@ ABROAD: dict[str, tuple[str, ...]] = {
         ),
     ),
     "money": (
+        *(
+            "cyfanswm",
+            "taw",
+        ),
         *("välisumma", "alennus", "do zapłaty", "dph", "k úhradě", "sleva", "toplam", "kdv"),
         *("ara toplam", "indirim", "összesen", "áfa", "végösszeg", "de plată", "reducere"),
         *("ukupno", "pdv", "popust", "kokku", "w tym vat", "spolu", "zľava", "suma total"),

@@ -182,9 +182,11 @@ def _change(lexicon: Lexicon, plain: str) -> dict[str, Any] | None:
 
 
 def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:
+    if name := lexicon.whole_changes.get(text.casefold()):
+        return {name: True}
     whole = {lexicon.whole_changes.get(one.strip()) for one in text.casefold().split("/")}
     if len(whole) == 1 and (name := whole.pop()):
-        return {name: True}
+        return {name: True}  # "sur glace/op ijs" is said in two tongues.
     for pattern in lexicon.swaps:
         if found := pattern.fullmatch(text):
             return _swapped(found)

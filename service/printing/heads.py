@@ -56,6 +56,8 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
     it stays left over, and is said.
     """
     text = unfilled(text)
+    for pattern in lexicon.twice if " / " in text else ():
+        text = pattern.sub(r"\1/\2", text)
     line = _by_labels(lexicon, text)
     if line is not None and not line.leftover:
         return line

@@ -119,9 +119,16 @@ AMOUNT = re.compile(
     re.IGNORECASE,
 )
 """How many, alone on the line under a drink: ``6 x 8,80    52,80``; ``=3`` stands for ``Qty 3``."""
+_MAY_COUNT = re.compile(
+    r"(?:[^\W\d_]{1,12}[.:]?\s*)?[x×(]?\d{1,2}[)x×]?(?:\s*[^\W\d_]{1,12}[.:]?)?", re.IGNORECASE
+)
 _CODE = re.compile(r"[#A-Za-z]{0,3}-?\d{2,8}[\s.:|-]+(?=[^\W\d_])")
 _RUNNING = re.compile(r"\d{1,2}[.)]\s+(?=[x×(\[]?\s?\d{1,3}\s?[)\]x×*]?\s?[^\W_])")
 """Items that are counted down the paper: ``1) 2 x Salt Ferry``."""
+SEAT_BEFORE = re.compile(
+    r"[(\[]?(?P<seat>[A-Za-z]{1,2}\d{1,2})[)\]]?[\s:.|-]+(?=[x×(\[]?\s?\d{1,3}\D)"
+)
+"""A guest's seat before a quantity."""
 EDGE_SIGN = re.compile(r"(?<=\S)\s{2,}(?P<sign>[(\[<]?[^\W\d]{1,3}[)\]>]?|[^\w\s]{1,2})$")
 """A sign or letter at the edge that says who makes it: ``2 Olives      (K)``."""
 _GUEST = re.compile(r"(?<=\S)\s{2,}(?P<seat>(?![xX]\d)[A-Za-z]{1,2}\d{1,2})$")
@@ -135,6 +142,11 @@ def amount_in(lexicon: Lexicon, text: str) -> int | None:
         plain = f"={plain[word.end() :].lstrip('x×([')}"
     found = AMOUNT.fullmatch(plain)
     return None if found is None else int(found["one"] or found["two"] or found["three"])
+
+
+def may_count(text: str) -> bool:
+    """Whether a line is a number, with a word beside it perhaps, that may say how many."""
+    return _MAY_COUNT.fullmatch(without_price(text)[0].strip()) is not None
 
 
 def without_seat(text: str) -> tuple[str, str]:
@@ -216,6 +228,8 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
             return _ordered(found.get("quantity") or "1", found["name"])
     plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
     plain, seat = without_seat(plain.strip())
+    if items.seats and (guest := SEAT_BEFORE.match(plain)):
+        plain, seat = plain[guest.end() :], guest["seat"]
     sort, plain, room = _signed_behind(lexicon, *_signed(lexicon, plain), room)
     plain = without_words(lexicon, plain)
     is_void = False

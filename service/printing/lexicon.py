@@ -62,6 +62,8 @@ class Lexicon:
         Words that say what a print is: any of them, and those that may begin a longer line.
     mark_words : frozenset of str
         First words of all marks.
+    twice : tuple of re.Pattern
+        A label of each field in two tongues, with spaces around the stroke.
     any_label : re.Pattern
         A label within a line, with something behind it.
     last_label : re.Pattern
@@ -104,6 +106,7 @@ class Lexicon:
     templates: tuple[str, ...]
     marks: tuple[tuple[PrintKind, re.Pattern[str], re.Pattern[str]], ...]
     mark_words: frozenset[str]
+    twice: tuple[re.Pattern[str], ...]
     any_label: re.Pattern[str]
     last_label: re.Pattern[str]
     small_words: frozenset[str]
@@ -238,6 +241,7 @@ def _made(profile: Profile) -> Lexicon:
             for kind, told in marks.items()
         ),
         mark_words=first_words(word for told in marks.values() for word in told),
+        twice=tuple(_twice(labels[name]) for name in FIELDS),
         any_label=_within(word for name in FIELDS for word in labels[name]),
         last_label=re.compile(
             rf"(?<=\s)(?:{any_of(word for name in FIELDS for word in labels[name]).pattern})"
@@ -330,6 +334,11 @@ def _behind(words: Iterable[str]) -> re.Pattern[str]:
 def _within(labels: Iterable[str]) -> re.Pattern[str]:
     words = any_of(labels).pattern
     return re.compile(rf"(?<=\s)[<(\[]?(?:{words}){AFTER_WORD}(?=\S)", re.IGNORECASE)
+
+
+def _twice(labels: Iterable[str]) -> re.Pattern[str]:
+    words = any_of(labels).pattern
+    return re.compile(rf"(?<!\S)({words}) / ({words})(?=[\s:.=])", re.IGNORECASE)
 
 
 def _bullets(signs: tuple[str, ...]) -> re.Pattern[str]:

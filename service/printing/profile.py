@@ -237,6 +237,8 @@ class Items:
         Signs before every item that mean nothing.
     codes : bool
         A code of the till stands before every name: ``0142  Windlass``.
+    seats : bool
+        A guest's place stands before every quantity: ``P1 2 Windlass``.
     quantity_words : tuple of str
         Words beside a quantity that mean nothing else: ``Qty: 3``, ``3 pcs``.
     drink_signs, food_signs : tuple of str
@@ -255,6 +257,7 @@ class Items:
     prices: bool = True
     bare_is_one: bool = False
     codes: bool = False
+    seats: bool = False
     bullets: Words = ()
     quantity_words: Words = ()
     drink_signs: Words = ()

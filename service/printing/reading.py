@@ -30,6 +30,7 @@ from .items import (
     columns_of,
     is_less,
     is_money,
+    may_count,
     read_bare_item,
     read_item,
     read_wrapped,
@@ -317,6 +318,8 @@ class _Walk:
             text = found.name
         elif found is not None and not found.is_bare:
             at.doubts.append(f"'{self._shown(text)}' may be an item of its own")
+        if at.ordered.is_bare and not at.is_counted and may_count(line.text):
+            at.doubts.append(f"'{self._shown(line.text)}' may say how many")
         if not at.goes_on(self.lexicon, row, text.strip(), line):
             at.add(row, text.strip(), line)
         if line.doubt:

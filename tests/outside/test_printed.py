@@ -16,10 +16,12 @@ from operator import attrgetter
 import pytest
 
 from loadtest.printed import (
+    EIGHTH_LAYOUTS,
     FIFTH_LAYOUTS,
     FIRST_LAYOUTS,
     FOURTH_LAYOUTS,
     SECOND_LAYOUTS,
+    SEVENTH_LAYOUTS,
     SIXTH_LAYOUTS,
     THIRD_LAYOUTS,
     Kind,
@@ -43,6 +45,7 @@ EACH = 40
 """Prints of each layout."""
 SETS = (
     *(FIRST_LAYOUTS, SECOND_LAYOUTS, THIRD_LAYOUTS, FOURTH_LAYOUTS, FIFTH_LAYOUTS, SIXTH_LAYOUTS),
+    *(SEVENTH_LAYOUTS, EIGHTH_LAYOUTS),
 )
 NAMES = {layout.name: layout for layouts in SETS for layout in layouts}
 LEAST_PCT = dict.fromkeys(NAMES, 99.5) | {"diner": 94.0}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -14,6 +14,7 @@ from service.printing.codepages import COMMON, decoded
 from service.printing.events import Text
 from service.printing.items import (
     EDGE_SIGN,
+    SEAT_BEFORE,
     digits_in,
     quantity_in,
     read_item,
@@ -173,23 +174,21 @@ def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
     """
     before: list[tuple[str, str]] = []
     behind: list[tuple[str, str]] = []
-    bare = codes = 0
-    for sheet in sheets:
-        for line in sheet.inked:
-            text = without_seat(without_price(line.text)[0].strip())[0]
-            text = _RUNNING.sub("", text)
-            if (span := known.find(text)) is None:
-                continue
-            lead, rest = text[: span[0]], text[span[1] :]
-            if coded := _CODED.fullmatch(lead):
-                codes += 1
-                lead = coded["lead"]
-            if found := _COUNT_BEFORE.fullmatch(lead):
-                before.append((found["lead"], found["tail"]))
-            elif found := _COUNT_BEHIND.fullmatch(rest):
-                behind.append((found["lead"], found["tail"]))
-            elif not any(map(str.isdigit, lead + rest)):
-                bare += 1
+    bare = codes = seats = 0
+    for before_name, rest in _around_names(sheets, known):
+        lead = before_name
+        if seat := SEAT_BEFORE.match(f"{lead}."):
+            seats += 1
+            lead = lead[seat.end() :]
+        if coded := _CODED.fullmatch(lead):
+            codes += 1
+            lead = coded["lead"]
+        if found := _COUNT_BEFORE.fullmatch(lead):
+            before.append((found["lead"], found["tail"]))
+        elif found := _COUNT_BEHIND.fullmatch(rest):
+            behind.append((found["lead"], found["tail"]))
+        elif not any(map(str.isdigit, lead + rest)):
+            bare += 1
     num = len(before) + len(behind) + bare
     if num < FEWEST_NAMED:
         return None
@@ -210,13 +209,26 @@ def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
         quantity=quantity,
         bullets=bullets,
         codes=codes * 2 > num,
+        seats=seats * 2 > num,
         quantity_words=tuple(sorted(word.casefold() for word in words)),
     )
+
+
+def _around_names(sheets: Sequence[Sheet], known: Known) -> Iterator[tuple[str, str]]:
+    """Give what stands before and behind the name of a drink, for every line with one."""
+    for sheet in sheets:
+        for line in sheet.inked:
+            text = without_seat(without_price(line.text)[0].strip())[0]
+            text = _RUNNING.sub("", text)
+            if (span := known.find(text)) is not None:
+                yield text[: span[0]], text[span[1] :]
 
 
 def _say_words(items: Items, unsure: list[str]) -> None:
     if items.codes:
         unsure.append("a number before every name is taken for the till's own, and passed over")
+    if items.seats:
+        unsure.append("what stands before every quantity is taken for the guest's place")
     unsure += [f"'{sign}' before every item is taken to mean nothing" for sign in items.bullets]
     unsure += [f"'{word}' beside a quantity is passed over" for word in items.quantity_words]
 

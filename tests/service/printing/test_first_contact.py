@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, time
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.drink_names import drink_named
 from service.files import SAMPLES, read_bar
+from service.naming import NO_ALIASES
 from service.printing.changes import read_said
 from service.printing.heads import read_below, read_head
+from service.printing.items import amount_in
 from service.printing.learning import Proposal, learn
 from service.printing.lexicon import lexicon_of
 from service.printing.prints import PrintKind, Role, Sort
-from service.printing.profile import Changes, Items, Profile
+from service.printing.profile import Changes, Items, Profile, QuantityAt
 from service.printing.reading import read_print
 from service.printing.times import find_time
 from solver.menu import Menu
@@ -129,6 +133,31 @@ def test_a_label_far_before_its_colon_or_like_a_drink_is_one(menu: Menu, label: 
     assert [one.server for one in found.prints] == ["Mo", "Ana", "Pia"]
 
 
+@pytest.mark.parametrize(
+    ("line", "fact", "value"),
+    [
+        ("Commande/Bestelling 00107", "number", "00107"),
+        ("Table/Tafel 7", "place", "Table/Tafel 7"),
+        ("Serveur / Bediening: Mo", "server", "Mo"),
+    ],
+)
+def test_a_label_in_two_tongues(line: str, fact: str, value: str) -> None:
+    head = read_head(lexicon_of(NAMED), line)
+    assert head is not None
+    assert (head.facts, head.leftover) == ({fact: value}, "")
+
+
+def test_a_word_before_a_time_is_no_half_of_the_day(menu: Menu) -> None:
+    rows = [
+        (f"Ticket {n}   Table 4", f"12/02/2027 am 18:0{n % 10}", "2 Salt Ferry")
+        for n in (134, 135, 138)
+    ]
+    found = taught(menu, *rows)
+    assert found.profile.head.day_first
+    assert found.prints[0].printed is not None
+    assert found.prints[0].printed.day == date(2027, 2, 12)
+
+
 # ---- What is ordered ----------------------------------------------------------------------------
 
 
@@ -182,6 +211,69 @@ def test_a_size_under_anything_else_stays_a_note() -> None:
     assert (found.items[0].changes, found.items[0].note) == ((), "Large")
 
 
+def test_a_guests_place_may_stand_before_the_quantity(menu: Menu) -> None:
+    rows = [
+        (
+            f"Ticket {n}   Table 4   18:0{n % 10}",
+            RULE,
+            "P1 2 Salt Ferry",
+            f"P2 1 {dish}",
+            "P1 3 coffee",
+        )
+        for n, dish in ((134, "Olives"), (135, "Crumbed kelp"), (138, "Side salad"))
+    ]
+    profile = taught(menu, *rows).profile
+    assert profile.items.seats
+    found = read_print(bytes_of("Ticket 9   Table 1", "P3 4 Cloudless", "P12 1 Whelks"), profile)
+    assert [(item.seat, item.quantity, item.name) for item in found.items] == [
+        ("P3", 4, "Cloudless"),
+        ("P12", 1, "Whelks"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "many"),
+    [
+        ("QTY 3   EACH 9.50              28.50", 3),
+        ("Qty: 12", 12),
+        ("Anzahl 2  je 9,50   19,00", 2),
+        ("Qty x4", 4),
+        ("not before 9", None),
+        ("3 of them cold", None),
+    ],
+)
+def test_how_many_may_be_said_in_words_below_the_name(line: str, many: int | None) -> None:
+    assert amount_in(lexicon_of(NAMED), line) == many
+
+
+def test_a_number_below_a_name_without_one_is_asked() -> None:
+    till = replace(NAMED, items=replace(NAMED.items, quantity=QuantityAt.NOWHERE, bare_is_one=True))
+    found = read_print(bytes_of("Ticket 9", "Salt Ferry", "   hoev 3      28.50"), till)
+    assert any("may say how many" in doubt for doubt in found.items[0].doubts)
+    found = read_print(bytes_of("Ticket 9", "Salt Ferry", "   not before 9"), till)
+    assert not found.items[0].doubts
+
+
+def test_a_short_word_with_a_number_at_the_foot_is_the_houses(menu: Menu) -> None:
+    rows = [
+        (f"Ticket {n}   Table 4   18:0{n % 10}", RULE, "2. Salt Ferry", RULE, f"{n % 7} pars.")
+        for n in (134, 135, 138)
+    ]
+    profile = taught(menu, *rows).profile
+    found = read_print(bytes_of("Ticket 9   Table 1", "1. Cloudless", RULE, "8 pars."), profile)
+    assert [item.name for item in found.items] == ["Cloudless"]
+
+
+@pytest.mark.parametrize("name", ["double/dubbele", "double"])
+def test_a_measure_may_be_said_in_two_tongues(menu: Menu, name: str) -> None:
+    assert drink_named(menu, NO_ALIASES, f"{name} bourbon cola") == {
+        "spirit": "bourbon",
+        "mixer": "cola",
+        "measure": "double",
+    }
+    assert drink_named(menu, NO_ALIASES, "double/single bourbon cola") is None
+
+
 # ---- What is said of it -------------------------------------------------------------------------
 
 
@@ -197,6 +289,13 @@ def test_a_size_under_anything_else_stays_a_note() -> None:
         ("lime juice out", ({"leave_out": "lime juice"},)),
         ("soda: added", ({"add": {"ingredient": "soda"}},)),
         ("lime juice yok", ({"leave_out": "lime juice"},)),
+        ("sans/zonder lime juice", ({"leave_out": "lime juice"},)),
+        ("sur glace/op ijs", ({"on_the_rocks": True},)),
+        ("s/ gelo", ({"no_ice": True},)),
+        (
+            "tequila pour/voor dry gin",
+            ({"swap": {"take_out": "dry gin", "put_in": "tequila"}},),
+        ),
         ("+ilman jäitä", ({"no_ice": True},)),
         ("s ledem", ({"on_the_rocks": True},)),
         ("tupla", ({"double": True},)),
@@ -263,6 +362,11 @@ def test_a_word_behind_an_ingredient_is_learned_by_what_is_in_the_drink(menu: Me
     [
         ("* MITÄTÖITY *", PrintKind.VOID),
         ("Remove from order", PrintKind.VOID),
+        ("This order is cancelled", PrintKind.VOID),
+        ("This is a copy, do not make it", PrintKind.REPRINT),
+        ("REPRINT - DO NOT MAKE", PrintKind.REPRINT),
+        ("DO NOT MAKE", PrintKind.VOID),
+        ("This order was changed to:", PrintKind.CORRECTION),
         ("KOPIO", PrintKind.REPRINT),
         ("másolat", PrintKind.REPRINT),
         ("NOW READS", PrintKind.CORRECTION),
