@@ -39,6 +39,8 @@ _NO_WORD = re.compile(r"[\W_]+")
 _SPLIT = re.compile(r"\s*[,;]\s*|\s/\s")
 _SPLIT_ALLERGIES = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
 _SIGNS = frozenset("+-–")
+FEWEST_SIGNS = 2
+"""Before an ingredient, of which the nearest says something."""
 _OTHER_SIGN = re.compile(r"\s*[+–-]")
 _SIGN = re.compile(r"[^\w\s(\[{]{1,3}\s*(?=\S)")
 _BRACKETS = re.compile(r"\((.*)\)|\[(.*)\]")
@@ -117,6 +119,9 @@ def _read(lexicon: Lexicon, text: str) -> Said:
         return Said(role=Role.CHANGE, changes=changes)
     inner = _BRACKETS.fullmatch(body)
     note = (inner[1] or inner[2] or "").strip() if inner else body.strip()
+    sign = plain[: len(plain) - len(body)].strip()[-1:]
+    if sign in _SIGNS and folded(note) in lexicon.ingredients:
+        note = f"{sign} {note}"  # A person has to see it: more of it, or none?
     return Said(role=Role.NOTE, note=note or plain, is_labelled=inner is not None)
 
 
@@ -178,7 +183,19 @@ def _change(lexicon: Lexicon, plain: str) -> dict[str, Any] | None:
         # "vodka pour/voor dry gin" says it twice.
         twice = {_TWO_TONGUES.sub(rf"\{n}", tries[0]): None for n in (1, 2)}
         tries += [one for one in twice if "/" not in one]
-    return next((read for one in tries if (read := _by_words(lexicon, one))), None)
+    return next(
+        (read for one in tries if (read := _by_words(lexicon, one))), _by_sign(lexicon, signs)
+    )
+
+
+def _by_sign(lexicon: Lexicon, signs: list[str]) -> dict[str, Any] | None:
+    """Read a minus or a plus behind a bullet: it is none itself, ``/ - lime juice``."""
+    if len(signs) < FEWEST_SIGNS or signs[-1][:1] not in _SIGNS:
+        return None
+    rest = bare(signs[-1])
+    if folded(rest) not in lexicon.ingredients or signs[-2].startswith(signs[-1][:1]):
+        return None
+    return {"add": {"ingredient": rest}} if signs[-1][0] == "+" else {"leave_out": rest}
 
 
 def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:

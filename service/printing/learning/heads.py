@@ -51,11 +51,17 @@ def zones_of(prints: Sequence[Print], known: Known) -> list[Zone]:
             lines = enumerate(read.lines)
             rows = [row for row, line in lines if known.holds_drink(line.text)]
         first, last = min(rows, default=len(read.lines)), max(rows, default=len(read.lines))
-        above = tuple(line for line in read.lines[:first] if _may_be(line))
+        above = tuple(line for line in read.lines[:first] if _may_be(line) or _is_clock(line))
+        rows_below = read.lines[last + 1 :]
+        # Right below drinks, or below a heading, stand dishes; the foot is set apart.
+        ends = (n for n, one in enumerate(rows_below) if one.role in (Role.RULE, Role.BLANK))
+        foot = next(ends, len(rows_below))
         below = tuple(
             line
-            for line in read.lines[last + 1 :]
-            if _may_be(line) and not line.text.startswith(" ")
+            for n, line in enumerate(rows_below)
+            if _may_be(line)
+            and not line.text.startswith(" ")
+            and (n > foot or line.role is not Role.ITEM)
         )
         found.append(Zone(read=read, above=above, below=below))
     return found
@@ -65,6 +71,13 @@ def _may_be(line: PrintedLine) -> bool:
     roles = (Role.HEAD, Role.UNREAD, Role.NOTE, Role.ITEM)
     is_unpriced = line.role is Role.MONEY and not without_price(line.text)[1]
     return (line.role in roles or is_unpriced) and any(map(str.isalnum, line.text))
+
+
+def _is_clock(line: PrintedLine) -> bool:
+    """Whether what was taken for money may be a name with an hour: ``Staff Ana - 18.47``."""
+    plain, price, _ = without_price(line.text)
+    is_hour = _CLOCK.fullmatch(price.strip("-– ")) is not None
+    return line.role is Role.MONEY and is_hour and any(map(str.isalpha, plain))
 
 
 # ---- Labels -----------------------------------------------------------------------------------
