@@ -49,7 +49,7 @@ _AFTER_SIGN = re.compile(
     r"(?P<name>\S.*?[^\s\d])(?P<sign>\s?[:|=,]|\s[-–/])\s*(?P<quantity>\d{1,4})"
 )
 _AFTER_GAP = re.compile(
-    r"(?P<name>\S.*?)(?P<gap>\s{2,}|\s?(?:[.·_]\s?){3,})(?P<minus>[-–−])?[x×*]?\s?(?P<quantity>\d{1,4})",
+    r"(?P<name>\S.*?)(?P<gap>\s{2,}|\s?(?:[.·_]\s?){3,}|\s[.·_]{1,2}\s)(?P<minus>[-–−])?[x×*]?\s?(?P<quantity>\d{1,4})",
     re.IGNORECASE,
 )
 """Dots may lead from the name to the quantity."""

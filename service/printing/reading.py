@@ -216,6 +216,8 @@ class _Walk:
         head = read_head(self.lexicon, line.text)
         if head is None or (only_time and (head.printed is None or head.leftover)):
             return None
+        if self.open and head.facts == {"server": line.text.strip()}:
+            return None  # Right below a drink a line without a label is no name of a person.
         if self.lexicon.takes_bare and not has_sign(self.lexicon, without_price(line.text)[0]):
             # "Bar Lemonade" may be a place or, where drinks have no quantity, a drink.
             if self.items or self.open or head.leftover:

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from service.printing import labels as common
 from service.printing.prints import Item, Print, Role, Sort
-from service.printing.profile import Place, Profile
+from service.printing.profile import Place, Profile, QuantityAt
 from service.printing.times import day_order, find_time
 from service.printing.words import bare, folded, is_centred, squeezed
 
@@ -157,7 +157,8 @@ def sections_of(
     seen: Counter[str] = Counter()
     for read in prints:
         heading, headings = "", set()
-        for line in read.lines:
+        bare_rows = _bare_headings(profile, read, known)
+        for row, line in enumerate(read.lines):
             text = folded(line.text)
             may_be = line.role is Role.UNREAD or (
                 line.role is Role.NOTE
@@ -167,7 +168,7 @@ def sections_of(
                 line.role is Role.ITEM and _is_framed(line.text) and not known.is_drink(text)
             )
             may_be &= not known.begins(text)
-            if (may_be or is_framed) and not any(map(str.isdigit, text)):
+            if (may_be or is_framed or row in bare_rows) and not any(map(str.isdigit, text)):
                 heading = text
             elif line.role is Role.ITEM and heading:
                 name = read.items[line.items[0]].name
@@ -198,6 +199,22 @@ def sections_of(
         unsure.append(f"under '{heading}' stand {'drinks' if share >= MOSTLY else 'food'}")
     told = replace(profile.sections, drinks=tuple(drinks), food=tuple(food))
     return replace(profile, sections=told)
+
+
+def _bare_headings(profile: Profile, read: Print, known: Known) -> set[int]:
+    """Give the rows of lines that may be headings where no item has a quantity.
+
+    One above all drinks, and one below all of them with something else under it.
+    """
+    if profile.items.quantity is not QuantityAt.NOWHERE:
+        return set()
+    rows = [(item.rows[0], known.is_drink(item.name)) for item in read.items]
+    drinks = [place for place, (_, is_drink) in enumerate(rows) if is_drink]
+    if not drinks:
+        return set()
+    first, last = drinks[0], drinks[-1]
+    found = {rows[0][0]} if first == 1 else set()
+    return found | ({rows[last + 1][0]} if last + 2 < len(rows) else set())
 
 
 def _is_framed(text: str) -> bool:

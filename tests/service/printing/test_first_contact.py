@@ -15,11 +15,11 @@ from service.files import SAMPLES, read_bar
 from service.naming import NO_ALIASES
 from service.printing.changes import read_said
 from service.printing.heads import read_below, read_head
-from service.printing.items import amount_in
+from service.printing.items import amount_in, quantity_in
 from service.printing.learning import Proposal, learn
 from service.printing.lexicon import lexicon_of
 from service.printing.prints import PrintKind, Role, Sort
-from service.printing.profile import Changes, Items, Profile, QuantityAt
+from service.printing.profile import Changes, Head, Items, Profile, QuantityAt
 from service.printing.reading import read_print
 from service.printing.times import find_time
 from solver.menu import Menu
@@ -158,6 +158,36 @@ def test_a_word_before_a_time_is_no_half_of_the_day(menu: Menu) -> None:
     assert found.prints[0].printed.day == date(2027, 2, 12)
 
 
+def test_an_hour_with_a_point_behind_a_name_is_no_money(menu: Menu) -> None:
+    rows = [
+        (f"TAB NO {n}", "TABLE 4", f"STAFF {name} - 18.4{n % 10}", RULE, "2 Salt Ferry")
+        for n, name in ((134, "Ana"), (135, "Mo"), (138, "Pia"))
+    ]
+    found = taught(menu, *rows)
+    assert [one.server for one in found.prints] == ["Ana", "Mo", "Pia"]
+    assert [one.printed.at for one in found.prints if one.printed] == [
+        *(time(18, 44), time(18, 45)),
+        time(18, 48),
+    ]
+
+
+def test_dishes_below_a_heading_are_no_labels_of_a_place(menu: Menu) -> None:
+    rows = [
+        (
+            f"Ticket {n}   18:0{n % 10}",
+            f"Crew : {name}, {spot}",
+            "Drinks",
+            "Salt Ferry ......... 2",
+            "Food",
+            f"Bread and butter ... {n % 3 + 1}",
+        )
+        for n, name, spot in ((134, "Ana", "S8"), (135, "Mo", "T2"), (138, "Pia", "S12"))
+    ]
+    found = taught(menu, *rows)
+    assert [one.place for one in found.prints] == ["S8", "T2", "S12"]
+    assert [one.server for one in found.prints] == ["Ana", "Mo", "Pia"]
+
+
 # ---- What is ordered ----------------------------------------------------------------------------
 
 
@@ -274,6 +304,40 @@ def test_a_measure_may_be_said_in_two_tongues(menu: Menu, name: str) -> None:
     assert drink_named(menu, NO_ALIASES, "double/single bourbon cola") is None
 
 
+def test_headings_without_signs_where_nothing_has_a_quantity(menu: Menu) -> None:
+    rows = [
+        (f"Ticket {n}   Table 4   18:0{n % 10}", RULE, *drinks, *dishes)
+        for n, drinks, dishes in (
+            (134, ("From the spout", "Salt Ferry", "Salt Ferry"), ("From the hob", "Olives")),
+            (135, ("From the spout", "Cloudless", "coffee"), ()),
+            (138, ("From the spout", "Slate Roof"), ("From the hob", "Side salad", "Olives")),
+        )
+    ]
+    profile = taught(menu, *rows).profile
+    assert profile.sections.drinks == ("from the spout",)
+    assert profile.sections.food == ("from the hob",)
+    # A drink and a dish alone are no headings.
+    rows = [(f"Ticket {n}   Table 4", RULE, "Salt Ferry", "coffee") for n in (1, 2, 3)]
+    assert taught(menu, *rows).profile.sections.drinks == ()
+
+
+def test_two_words_below_a_drink_are_nobodys_name() -> None:
+    till = replace(
+        NAMED,
+        head=Head(lines=("{server}",)),
+        items=replace(NAMED.items, quantity=QuantityAt.AFTER),
+    )
+    found = read_print(bytes_of("Ticket 9", "Renée", "Salt Ferry ... 2", "dark rum y"), till)
+    assert (found.server, found.lines[-1].role) == ("Renée", Role.UNREAD)
+
+
+@pytest.mark.parametrize("gap", [" . ", " .. ", " ... ", "  "])
+def test_a_dot_or_two_may_lead_to_the_quantity(gap: str) -> None:
+    found = quantity_in(f"double gin & tonic{gap}2", QuantityAt.AFTER)
+    assert found is not None
+    assert (found["name"], found["quantity"]) == ("double gin & tonic", "2")
+
+
 # ---- What is said of it -------------------------------------------------------------------------
 
 
@@ -296,6 +360,8 @@ def test_a_measure_may_be_said_in_two_tongues(menu: Menu, name: str) -> None:
             "tequila pour/voor dry gin",
             ({"swap": {"take_out": "dry gin", "put_in": "tequila"}},),
         ),
+        ("/ - lime juice", ({"leave_out": "lime juice"},)),
+        ("> + soda", ({"add": {"ingredient": "soda"}},)),
         ("+ilman jäitä", ({"no_ice": True},)),
         ("s ledem", ({"on_the_rocks": True},)),
         ("tupla", ({"double": True},)),
