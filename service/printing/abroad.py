@@ -1,7 +1,7 @@
 """Words that tills print in more tongues, by the place in a profile that they add to.
 
 Finnish, Estonian, Polish, Czech, Slovak, Croatian, Hungarian, Romanian, Turkish, Catalan and Welsh,
-and a few English ones that were met less often. All of it is common practice, from memory;
+and a few of other tongues that were met less often. All of it is common practice, from memory;
 `vocabulary` puts it to its own lists.
 """
 
@@ -64,6 +64,19 @@ ABROAD: dict[str, tuple[str, ...]] = {
     ),
     "items.quantity_words": ("adet", "ad", "db", "buc", "kom", "tk", "krát", "szt", "no. of"),
     "changes.leave_out": (
+        *(
+            "retirer",
+            "enlever",
+            "ôter",
+            "quitar",
+            "togliere",
+            "weglassen",
+            "verwijder",
+            "fjern",
+            "ta bort",
+            "usuń",
+            "odebrat",
+        ),
         *("heb",),
         *("ei", "poista", "fără", "fara", "sense", "ilma", "brez", "take out", "leave off"),
         *("{} yok", "{} nélkül", "{} pois", "{} out", "{} off", "{} none", "{} weg", "{} raus"),
@@ -91,6 +104,10 @@ ABROAD: dict[str, tuple[str, ...]] = {
         ),
     ),
     "changes.double": (
+        *(
+            "double dose",
+            "dose double",
+        ),
         *("dwbl",),
         *("tupla", "tuplana", "duble", "duplán", "dublu", "dublă", "dvojitá", "dvojité", "dupli"),
         *("podwójna", "podwójne", "topelt", "dobla", "dvojna"),
@@ -101,7 +118,17 @@ ABROAD: dict[str, tuple[str, ...]] = {
             "gyda rhew",
         ),
         *("jäillä", "jäiden kanssa", "na lodzie", "s ledem", "na ledu", "s ľadom", "buzlu"),
-        *("jéggel", "cu gheață", "pe gheață", "s ledom", "amb gel", "jääga", "over rocks"),
+        *(
+            "jéggel",
+            "cu gheață",
+            "pe gheață",
+            "s ledom",
+            "amb gel",
+            "jääga",
+            "over rocks",
+            "a. eis",
+            "m. eis",
+        ),
     ),
     "changes.no_ice": (
         *(
@@ -139,6 +166,12 @@ ABROAD: dict[str, tuple[str, ...]] = {
     ),
     "marks.void": (
         *(
+            "all void",
+            "à annuler",
+            "entfällt",
+            "kommt nicht",
+        ),
+        *(
             "canslwyd",
             "dilëwyd",
         ),
@@ -157,6 +190,13 @@ ABROAD: dict[str, tuple[str, ...]] = {
         ),
     ),
     "marks.reprint": (
+        *(
+            "printed once more",
+            "once more",
+            "déjà imprimé",
+            "2. ausdruck",
+            "zweiter ausdruck",
+        ),
         *("copi",),
         *("kopio", "uusinta", "uusintatulostus", "wtórnik", "duplikát", "kópia", "opis", "kopya"),
         *("tekrar", "ikinci kopya", "másolat", "ismétlés", "copie", "duplicat", "reimprimat"),
@@ -164,6 +204,7 @@ ABROAD: dict[str, tuple[str, ...]] = {
         *("printed before", "another copy", "copy only", "already made"),
     ),
     "marks.correction": (
+        *("put right",),
         *(
             "cywiriad",
             "newidiwyd",
@@ -217,6 +258,10 @@ ABROAD: dict[str, tuple[str, ...]] = {
         ),
     ),
     "money": (
+        *(
+            "zusammen",
+            "à régler",
+        ),
         *(
             "cyfanswm",
             "taw",

@@ -23,7 +23,7 @@ _PRICE = re.compile(
 )
 _BEFORE = re.compile(
     r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:[.,]0{1,3})?"
-    r"(?:(?:x\s*|\sx\s+|\s?[×*]\s*)(?=\D)|\s?[:|)=–-]\s*(?=[^\W\d_])|\.\s+|\s+)"
+    r"(?:(?:x\s*|\sx\s+|\s?[×*]\s*)(?=\D)|\s{0,4}[:|)=–-]\s*(?=[^\W\d_])|\.\s+|\s+)"
     r"(?:@\s?[£$€]?\d{1,4}[.,]\d{2}\s+)?(?P<name>[^\s@].*)",
     re.IGNORECASE,
 )
@@ -56,6 +56,10 @@ _AFTER_GAP = re.compile(
 _NEXT_COLUMN = re.compile(r"\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])", re.IGNORECASE)
 
 
+_PRICE_FIRST = re.compile(
+    rf"\s*(?P<price>{_SUM}(?: ?(?:{_MONEY}))?)\s+(?=[x×*(\[]?\s?\d{{1,3}}[\s)\]x×*]\s?\S)",
+    re.IGNORECASE,
+)
 MOST_PRICES = 3
 """On one line: of one, of all, with a letter for the tax between."""
 TAKEN_OFF = "is it a drink that goes, or a discount?"
@@ -108,6 +112,9 @@ def without_price(text: str) -> tuple[str, str, int | None]:
             break
         text, room = text[: found.start()], len(found["gap"]) - 1
         price = price or squeezed(found["price"] or found["inner"])
+    if not price and (found := _PRICE_FIRST.match(text)):
+        # It stands in its own column before the quantity.
+        return " " * found.end() + text[found.end() :].rstrip(), squeezed(found["price"]), None
     return text.rstrip(), price, room
 
 

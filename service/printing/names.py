@@ -20,6 +20,13 @@ from .lexicon import FEWEST_LETTERS, Lexicon
 from .prints import Role
 from .words import DECORATION, folded, squeezed, tokens
 
+SIZED = frozenset(
+    (
+        *("size", "format", "glass", "measure", "pour", "serve", "shot", "portion", "dose"),
+        *("taille", "verre", "glas", "mass", "menge", "vaso", "medida", "misura", "bicchiere"),
+    )
+)
+"""Words beside a measure that say nothing more."""
 LIKE = 85
 """Of 100: how like a word is to one that is spelled otherwise."""
 _BEHIND = re.compile(r"\s*[,;(\[]|\s[-–+/*>]\s?")
@@ -101,7 +108,9 @@ class Names:
 
     def sized(self, name: str, text: str) -> Said | None:
         """Give what a line says that is the measure of a spirit and a mixer: ``Large``."""
-        size = MEASURES.get(plain(text.rpartition(":")[2].strip(DECORATION)))
+        words = [plain(word) for word in text.rpartition(":")[2].strip(DECORATION).split()]
+        sizes = {MEASURES.get(word) for word in words if word not in SIZED}
+        size = sizes.pop() if len(sizes) == 1 else None
         if size is None or not self._is_poured(name):
             return None
         return Said(role=Role.CHANGE, changes=({"double": True},) if size == "double" else ())

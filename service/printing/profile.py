@@ -32,7 +32,7 @@ Words = Annotated[tuple[Text, ...], Limits(max_length=MOST_WORDS)]
 
 
 SHAPES = {
-    "number": r"(?:[A-Za-z#]{1,4}[-/.]?)?\d[\w/-]{0,11}",
+    "number": r"(?:[A-Za-z#]{1,4}[-/.]?)?\d[\w/.-]{0,11}",
     "place": r"[^\W\d_][^\d/|]{0,15}\d{0,4}[A-Za-z]?|\d{1,4}",
     "spot": r"[A-Za-z]{1,3}[-./]?\d{1,4}[A-Za-z]?|\d{1,4}[A-Za-z]?",
     "server": r"[^\W\d_][^\d/|:]{0,30}",

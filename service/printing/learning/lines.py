@@ -41,9 +41,10 @@ def head_lines(
     }
     has_time = all(read.printed and read.printed.at for read in prints)
     looks = _looks_of(lexicon, zones, missing)
-    lines: list[str] = []
+    lines = _known_lines(profile, zones, looks, is_missing="place" in missing)
     for zone in zones:
         left = {name for name in missing if not getattr(zone.read, name)}
+        left -= {part for line in zone.lines for part in _read_by(lexicon, lines, line.text)}
         for line in zone.lines:
             if (line.role is Role.ITEM and line in zone.below) or any(
                 reads(lexicon, template, line.text) for template in lines
@@ -51,11 +52,6 @@ def head_lines(
                 continue
             head = read_head(lexicon, line.text)
             if head is not None and not head.leftover:
-                template = _framed(head, line.text)
-                if not template and "place" in missing:
-                    template = _worded(profile, line.text, looks)
-                if template:
-                    lines.append(template)
                 continue
             text = unfilled(line.text)
             template = _template(profile, text, set(left), looks, is_due=not has_time)
@@ -71,6 +67,31 @@ def head_lines(
             f"a line of the head is read as '{template}': {', '.join(parts)} {has} no label"
         )
     return replace(profile, head=replace(profile.head, lines=(*profile.head.lines, *lines)))
+
+
+def _known_lines(
+    profile: Profile, zones: Sequence[Zone], looks: Callable[[str], str], *, is_missing: bool
+) -> list[str]:
+    """Write lines of which all is known and that show where the place stands on other tickets."""
+    lexicon = lexicon_of(profile)
+    lines: list[str] = []
+    for line in (line for zone in zones for line in zone.lines):
+        head = read_head(lexicon, line.text)
+        if head is None or head.leftover:
+            continue
+        if line.role is Role.ITEM or any(reads(lexicon, one, line.text) for one in lines):
+            continue
+        template = _framed(head, line.text)
+        if not template and is_missing:
+            template = _worded(profile, line.text, looks)
+        lines += [template] if template else []
+    return lines
+
+
+def _read_by(lexicon: Lexicon, lines: Sequence[str], text: str) -> list[str]:
+    """Give the facts that the first of some templates that fits a line finds in it."""
+    found = next((one for one in lines if reads(lexicon, one, text)), "")
+    return re.findall(r"\{(\w+)\}", found)
 
 
 def _framed(head: HeadLine, text: str) -> str:

@@ -297,7 +297,7 @@ def _edge_signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: lis
 def _may_be_sign(text: str) -> bool:
     """Whether a word before a quantity may say what is ordered: no label, no bullet."""
     labels = {word for words in common.FIELDS.values() for word in words} | {*common.QUANTITY}
-    return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:"))
+    return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:([{<|"))
 
 
 def _indent(sheets: Sequence[Sheet], items: Items, known: Known) -> int:

@@ -106,7 +106,7 @@ def _skeletons(read: Print, known: Known) -> dict[str, str]:
     drinks = [row for row, line in enumerate(read.lines) if known.holds_drink(line.text)]
     last = max(drinks, default=len(read.lines))
     for row, line in enumerate(read.lines):
-        may_be = line.role is Role.UNREAD
+        may_be = line.role is Role.UNREAD and not known.holds_drink(line.text)
         if line.role is Role.ITEM and known.drinks and len(line.items) == 1:
             is_below = row > last and any(map(str.isdigit, line.text))
             item = read.items[line.items[0]]
