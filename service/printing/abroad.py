@@ -13,7 +13,8 @@ ICE = (
 )
 WEAK = (
     *("s", "se", "so", "sa", "cu", "amb", "ei", "en plus", "off", "ekstra", "dodaj", "plusz"),
-    *("{put_in} eikä {take_out}", "{put_in} a nie {take_out}"),
+    *("{put_in} eikä {take_out}", "{put_in} a nie {take_out}", "{put_in}, no {take_out}"),
+    *("{put_in} rather than {take_out}", "{take_out} becomes {put_in}"),
 )
 """Words that mean something else in another tongue: a change only before what is known."""
 
@@ -107,6 +108,7 @@ ABROAD: dict[str, tuple[str, ...]] = {
         *(
             "double dose",
             "dose double",
+            "dopp",
         ),
         *("dwbl",),
         *("tupla", "tuplana", "duble", "duplán", "dublu", "dublă", "dvojitá", "dvojité", "dupli"),

@@ -107,6 +107,9 @@ def _skeletons(read: Print, known: Known) -> dict[str, str]:
     last = max(drinks, default=len(read.lines))
     for row, line in enumerate(read.lines):
         may_be = line.role is Role.UNREAD and not known.holds_drink(line.text)
+        # A note as far left as drinks, below all of them: "( 7 to make )".
+        is_left = line.role is Role.NOTE and not line.text.startswith(" ")
+        may_be |= is_left and row > last and _DIGITS.search(line.text[:4]) is not None
         if line.role is Role.ITEM and known.drinks and len(line.items) == 1:
             is_below = row > last and any(map(str.isdigit, line.text))
             item = read.items[line.items[0]]
