@@ -226,7 +226,13 @@ def test_a_minus_before_a_quantity_with_its_word(menu: Menu) -> None:
 
 
 @pytest.mark.parametrize(
-    ("size", "changes"), [("Large", ({"double": True},)), ("SIZE: SINGLE", ()), ("Small", ())]
+    ("size", "changes"),
+    [
+        ("Large", ({"double": True},)),
+        ("SIZE: SINGLE", ()),
+        ("Small", ()),
+        ("grand format", ({"double": True},)),
+    ],
 )
 def test_the_measure_may_stand_under_a_spirit_and_its_mixer(
     size: str, changes: tuple[dict[str, bool], ...]
@@ -336,6 +342,50 @@ def test_a_dot_or_two_may_lead_to_the_quantity(gap: str) -> None:
     found = quantity_in(f"double gin & tonic{gap}2", QuantityAt.AFTER)
     assert found is not None
     assert (found["name"], found["quantity"]) == ("double gin & tonic", "2")
+
+
+def test_prices_before_quantities(menu: Menu) -> None:
+    rows = [
+        (
+            f"Ticket {n}   Table 4   18:0{n % 10}",
+            RULE,
+            "  19,00 2 Salt Ferry",
+            f" 105,60 {n % 7} coffee",
+        )
+        for n in (134, 135, 138)
+    ]
+    found = taught(menu, *rows)
+    assert found.profile.items.quantity is QuantityAt.BEFORE
+    assert [item.quantity for item in found.prints[0].items] == [2, 1]
+    last = read_print(bytes_of("Ticket 9   Table 1", "   9,50 3 Cloudless"), found.profile)
+    assert [(item.quantity, item.name) for item in last.items] == [(3, "Cloudless")]
+
+
+def test_a_line_with_a_drink_is_never_the_houses(menu: Menu) -> None:
+    rows = [
+        (f"Ticket {n}   Table 4   18:0{n % 10}", RULE, "2 Salt Ferry", "xx 7 / 2 pint of lager")
+        for n in (134, 135, 138)
+    ]
+    assert not any("lager" in one for one in taught(menu, *rows).profile.house)
+
+
+def test_strokes_between_quantity_and_name() -> None:
+    found = read_print(bytes_of("Ticket 9", "2   | Salt Ferry", "12  | Slate Roof"), NAMED)
+    assert [(item.quantity, item.name) for item in found.items] == [
+        (2, "Salt Ferry"),
+        (12, "Slate Roof"),
+    ]
+
+
+def test_a_count_in_brackets_at_the_foot_is_the_houses(menu: Menu) -> None:
+    rows = [
+        (f"Ticket {n}   Table 4   18:0{n % 10}", RULE, "2 Salt Ferry", "", f"( {n % 7} to make )")
+        for n in (134, 135, 138)
+    ]
+    profile = taught(menu, *rows).profile
+    found = read_print(bytes_of("Ticket 9   Table 1", "1 Cloudless", "", "( 8 to make )"), profile)
+    assert found.is_sure
+    assert found.lines[-1].role is Role.HOUSE
 
 
 # ---- What is said of it -------------------------------------------------------------------------
