@@ -34,6 +34,7 @@ from loadtest.printed import (
     SECOND_LAYOUTS,
     SEVENTH_LAYOUTS,
     SIXTH_LAYOUTS,
+    TENTH_LAYOUTS,
     THIRD_LAYOUTS,
     Layout,
     samples,
@@ -48,7 +49,7 @@ from service.printing.reading import read_print
 LAYOUTS = (
     *(*FIRST_LAYOUTS, *SECOND_LAYOUTS, *THIRD_LAYOUTS),
     *(*FOURTH_LAYOUTS, *FIFTH_LAYOUTS, *SIXTH_LAYOUTS),
-    *(*SEVENTH_LAYOUTS, *EIGHTH_LAYOUTS, *NINTH_LAYOUTS),
+    *(*SEVENTH_LAYOUTS, *EIGHTH_LAYOUTS, *NINTH_LAYOUTS, *TENTH_LAYOUTS),
 )
 SENT_LAYOUT = "galley"
 KEPT_MS = 100

@@ -165,6 +165,9 @@ ABROAD: dict[str, tuple[str, ...]] = {
         "dietary",
         "diet",
         "must not have",
+        "cannot have",
+        "can't have",
+        "must avoid",
     ),
     "marks.void": (
         *(

@@ -28,7 +28,9 @@ def mark_of(lexicon: Lexicon, text: str) -> PrintKind | None:
         if begins or _says_no_more(lexicon, plain, found.start(), found.end()):
             is_copy = kind is PrintKind.VOID and _is_copy(lexicon, plain, found.group())
             return PrintKind.REPRINT if is_copy else kind
-    return None
+    # "Weg damit / storniert": one half says it.
+    halves = text.split(" / ") if " / " in text else ()
+    return next(filter(None, (mark_of(lexicon, half) for half in halves)), None)
 
 
 def _is_copy(lexicon: Lexicon, plain: str, said: str) -> bool:

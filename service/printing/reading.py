@@ -39,7 +39,7 @@ from .items import (
 from .kinds import channel_of, kind_of
 from .lexicon import FACTS, Lexicon, lexicon_of
 from .marks import NO_TICKET, mark_of
-from .paper import PaperLine, Sheet, read_paper
+from .paper import PaperLine, Sheet, read_paper, unframed
 from .prints import Item, Print, Printed, PrintKind, Role, Sort
 from .profile import Profile, QuantityAt
 from .redaction import has_card
@@ -73,7 +73,7 @@ def read_print(
     """
     sheet = read_paper(begins_with + data, profile.paper)
     walk = _Walk(lexicon_of(profile), sheet, is_name)
-    for row, line in enumerate(sheet.lines):
+    for row, line in enumerate(walk.sheet.lines):
         walk.take(row, line)
     return walk.done()
 
@@ -84,7 +84,8 @@ class _Walk:
     def __init__(
         self, lexicon: Lexicon, sheet: Sheet, is_name: Callable[[str], bool] | None
     ) -> None:
-        self.lexicon, self.sheet, self.is_name = lexicon, sheet, is_name
+        self.lexicon, self.sheet, self.is_name = lexicon, unframed(sheet), is_name
+        self.on_paper = sheet.lines
         self.roles: list[Role] = []
         self.facts: dict[str, str] = {}
         self.printed: Printed | None = None
@@ -441,7 +442,7 @@ class _Walk:
             doubts += [f"no {name} was found on it" for name in head.expects if not facts[name]]
         lines = tuple(
             printed_line(self.lexicon, line, self.roles[row], tuple(self.rows_of.get(row, ())))
-            for row, line in enumerate(self.sheet.lines)
+            for row, line in enumerate(self.on_paper)
         )
         return replace(read, kind=kind, lines=lines, doubts=(*read.doubts, *doubts))
 

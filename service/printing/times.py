@@ -61,6 +61,7 @@ _NAMED = re.compile(
 )
 _DIGIT = re.compile(r"\d")
 _LETTERS = re.compile(r"[^\W\d_]+")
+_WEEK = (("mo",), ("tu", "di"), ("we", "mi"), ("th", "do"), ("fr",), ("sa",), ("su", "so"))
 _WEEKDAY = re.compile(
     r"(?<![^\W_])(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun|mo|di|mi|do|fr|sa|so"
     r"|monday|tuesday|wednesday|thursday|friday|saturday|sunday)(?![^\W_])[.,]?",
@@ -101,8 +102,8 @@ def find_time(text: str, *, day_first: bool, is_due: bool = False) -> tuple[Prin
     if day_span is not None:
         spans.append(day_span)
         # "do" and "so" are weekdays only right before a day.
-        week = [m.span() for m in _WEEKDAY.finditer(text) if 0 <= day_span[0] - m.end() <= 1]
-        spans += week
+        week = (m for m in _WEEKDAY.finditer(text) if 0 <= day_span[0] - m.end() <= 1)
+        spans += [m.span() for m in week if _may_be_day(m.group(), day, other_day)]
     elif spans:
         # A weekday right before the time: "Fri 18:04".
         spans += [m.span() for m in _WEEKDAY.finditer(text) if 0 <= spans[0][0] - m.end() <= 1]
@@ -114,6 +115,12 @@ def find_time(text: str, *, day_first: bool, is_due: bool = False) -> tuple[Prin
         rest = _blanked(rest, span)
     other_day = None if other_day == day else other_day
     return Printed(text=said, day=day, at=at, other_day=other_day), rest
+
+
+def _may_be_day(word: str, day: date | None, other: date | None) -> bool:
+    """Whether a weekday is this day's: "Mo 12.02.2027" names a person, for that was a Friday."""
+    number = next(n for n, names in enumerate(_WEEK) if word.casefold().startswith(names))
+    return day is None or number in {one.weekday() for one in (day, other) if one is not None}
 
 
 def _find_day(

@@ -315,7 +315,21 @@ MARK_FILLERS = (
     ),
     *("commande", "bestellung", "pedido", "comanda", "ordine", "bestelling", "ordre", "de", "do"),
     *("do not make", "do not prepare", "already sent", "bon", "item", "items", "the", "a"),
-    *("this", "is", "was", "has", "been", "it", "to", "now", "please", "again", "this is", "of"),
+    *(
+        "this",
+        "is",
+        "was",
+        "has",
+        "been",
+        "it",
+        "to",
+        "now",
+        "please",
+        "again",
+        "this is",
+        "of",
+        "since",
+    ),
 )
 """What may stand beside a mark on its line."""
 

@@ -146,10 +146,14 @@ def _looks_of(lexicon: Lexicon, zones: Sequence[Zone], missing: set[str]) -> Cal
         # The longest figures of several.
         numbers = {max(numbers, key=lambda one: max(len(f) for _, f, _ in words[one]))}
 
+    # "took this order at" is on all of them, and a name begins with a capital.
+    said = [{word for line in zone.lines for word in line.text.split()} for zone in zones]
+    constants = {word for word in set.intersection(*said) if word.islower()}
+
     def named(word: str) -> str:
-        """Give the part of a template that a word may be."""
+        """Give the part of a template that a word may be; empty for one that stays."""
         if not has_digit(word):
-            return "server"
+            return "" if word in constants else "server"
         if "number" in missing and _skeleton(word) in numbers:
             return "number"
         has_letters = any(map(str.isalpha, word))
@@ -246,6 +250,8 @@ def _named(
     if not any(map(str.isalnum, core)) or folded(core) in lexicon.small_words:
         return word
     name = named(core)
+    if not name:
+        return word
     if name == "server" and is_behind_server:
         return ""
     fact = "place" if name == "spot" else name

@@ -188,6 +188,56 @@ def test_dishes_below_a_heading_are_no_labels_of_a_place(menu: Menu) -> None:
     assert [one.server for one in found.prints] == ["Ana", "Mo", "Pia"]
 
 
+def test_a_sentence_around_name_and_place(menu: Menu) -> None:
+    rows = [
+        (f"{name} took this order at {place}", f"Ticket {n}  18:0{n % 10}", RULE, "2 Salt Ferry")
+        for n, name, place in (
+            (134, "Ana", "Quoin 8"),
+            (135, "Mo", "Ledge 2"),
+            (138, "Pia", "Quoin 3"),
+        )
+    ]
+    found = taught(menu, *rows)
+    assert [(one.server, one.place) for one in found.prints] == [
+        *(("Ana", "Quoin 8"), ("Mo", "Ledge 2")),
+        ("Pia", "Quoin 3"),
+    ]
+
+
+def test_a_weekday_that_is_not_the_days_is_a_name() -> None:
+    found, rest = find_time("Mo 12.02.2027 18:04", day_first=True)
+    assert found is not None
+    assert (found.day, rest.strip()) == (date(2027, 2, 12), "Mo")
+    found, rest = find_time("Fr 12.02.2027 18:04", day_first=True)
+    assert found is not None
+    assert (found.day, rest.strip()) == (date(2027, 2, 12), "")
+
+
+def test_strokes_around_a_ticket_are_a_frame(menu: Menu) -> None:
+    def framed(*rows: str) -> list[str]:
+        return [f"+{'-' * 40}+", *(f"| {row:<38} |" for row in rows), f"+{'-' * 40}+"]
+
+    rows = [
+        framed(
+            f"Table 4   Ticket {n}   18:0{n % 10}",
+            "From the spout",
+            f"{'2 x Salt Ferry':<30}   19.00",
+            "    no ice",
+            f"{'1 x Cloudless':<30}    9.50",
+        )
+        for n in (134, 135, 138)
+    ]
+    found = taught(menu, *rows)
+    assert found.profile.sections.drinks == ("from the spout",)
+    assert [(item.quantity, item.name) for item in found.prints[0].items] == [
+        (2, "Salt Ferry"),
+        (1, "Cloudless"),
+    ]
+    assert found.prints[0].items[0].changes == ({"no_ice": True},)
+    # What a person sees is what stands on the paper.
+    assert found.prints[0].lines[1].text.startswith("| Table 4")
+
+
 # ---- What is ordered ----------------------------------------------------------------------------
 
 
@@ -485,6 +535,8 @@ def test_a_word_behind_an_ingredient_is_learned_by_what_is_in_the_drink(menu: Me
         ("This order was changed to:", PrintKind.CORRECTION),
         ("KOPIO", PrintKind.REPRINT),
         ("másolat", PrintKind.REPRINT),
+        ("WEG DAMIT / STORNIERT", PrintKind.VOID),
+        ("Changed since", PrintKind.CORRECTION),
         ("NOW READS", PrintKind.CORRECTION),
         ("düzeltme", PrintKind.CORRECTION),
     ],
