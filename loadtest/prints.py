@@ -26,11 +26,15 @@ from datetime import UTC, datetime
 
 from loadtest.post_latency import percentile
 from loadtest.printed import (
+    EIGHTH_LAYOUTS,
     FIFTH_LAYOUTS,
     FIRST_LAYOUTS,
     FOURTH_LAYOUTS,
+    NINTH_LAYOUTS,
     SECOND_LAYOUTS,
+    SEVENTH_LAYOUTS,
     SIXTH_LAYOUTS,
+    TENTH_LAYOUTS,
     THIRD_LAYOUTS,
     Layout,
     samples,
@@ -45,6 +49,7 @@ from service.printing.reading import read_print
 LAYOUTS = (
     *(*FIRST_LAYOUTS, *SECOND_LAYOUTS, *THIRD_LAYOUTS),
     *(*FOURTH_LAYOUTS, *FIFTH_LAYOUTS, *SIXTH_LAYOUTS),
+    *(*SEVENTH_LAYOUTS, *EIGHTH_LAYOUTS, *NINTH_LAYOUTS, *TENTH_LAYOUTS),
 )
 SENT_LAYOUT = "galley"
 KEPT_MS = 100

@@ -38,13 +38,35 @@ DOUBLE = (
         "dupla",
         "podwojny",
         "podwojna",
+        *("tupla", "duble", "dublu", "dvojity", "dvojita", "dvojite", "topelt", "dobla", "dwbl"),
     ),
 )
 SINGLE = (
     *("single", "sgl", "sngl", "einfach", "einfacher", "simple", "sencillo", "singolo", "enkel"),
     *("enkele", "enkelt"),
 )
-LARGE = ("large", "lge", "lrg", "lg", "gr", "gross", "grosse", "grosser", "grand", "grande", "stor")
+LARGE = (
+    "large",
+    "lge",
+    "lrg",
+    "lg",
+    "gr",
+    "gross",
+    "grosse",
+    "grosser",
+    "grand",
+    "grande",
+    "stor",
+    "stora",
+    "suuri",
+    "velky",
+    "velka",
+    "nagy",
+    "mare",
+    "buyuk",
+    "duzy",
+    "duza",
+)
 SMALL = ("small", "sml", "sm", "kl", "klein", "kleine", "kleiner", "petit", "liten", "lille")
 """A large spirit is a double and a small one a single (common practice); a large wine is not."""
 
@@ -55,7 +77,7 @@ MEASURES = {
 _BETWEEN = re.compile(r"[\s&+/,]+")
 JOINING = (
     *("and", "with", "w", "n", "und", "mit", "et", "avec", "y", "con", "e", "met", "en", "med"),
-    *("och", "og", "com", "i", "z", "c", "m"),
+    *("och", "og", "com", "i", "z", "c", "m", "a", "ja", "ve", "és", "es", "și", "si", "eta"),
 )
 _CUT_OFF = re.compile(r"[&+/,]\s*$")
 
@@ -77,6 +99,8 @@ def drink_named(menu: Menu, aliases: Aliases, name: str) -> dict[str, Any] | Non
         return said
     words = [word for word in _BETWEEN.split(name) if folded(word)]
     measures = [folded(word) for word in words if folded(word) in MEASURES]
+    if len({MEASURES[word] for word in measures}) == 1:
+        measures = measures[:1]  # "double/dubbele" is said in two tongues.
     words = [word for word in words if folded(word) not in MEASURES]
     if len(measures) > 1 or not words:
         return None

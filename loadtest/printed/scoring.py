@@ -302,6 +302,8 @@ class _Held:
         if line.quantity != drink.quantity or item.is_void:
             wrong.append(f"{line.quantity} instead of {drink.quantity}")
         ordered, came = {*map(_change_of, drink.changes)}, {*_changes_in(item)}
+        if line.spirit:
+            came.discard(("double", "", ""))  # Its measure, which was held above.
         # What became a note is shown loudly, and its drink made alone: that is a mark.
         note = f"{item.note} {self.read.note}"
         said = folded(note)

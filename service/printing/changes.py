@@ -31,10 +31,16 @@ TOWARDS = frozenset(
     )
 )
 """Words between an allergy word and what it speaks of."""
+_LABELLED = re.compile(
+    r"[^\w\s]{0,2}\s?(?P<label>[^\W\d_]{2,15}(?:\s[^\W\d_]{1,15})?)\s?[:=]\s?(?P<rest>\S.*)"
+)
+_TWO_TONGUES = re.compile(r"(?<=\s)([^\W\d_]+)/([^\W\d_]+)(?=\s)")
 _NO_WORD = re.compile(r"[\W_]+")
 _SPLIT = re.compile(r"\s*[,;]\s*|\s/\s")
 _SPLIT_ALLERGIES = re.compile(r"\s*(?:[,;/&+]|\band\b|\bund\b|\bet\b|\by\b)\s*", re.IGNORECASE)
 _SIGNS = frozenset("+-–")
+FEWEST_SIGNS = 2
+"""Before an ingredient, of which the nearest says something."""
 _OTHER_SIGN = re.compile(r"\s*[+–-]")
 _SIGN = re.compile(r"[^\w\s(\[{]{1,3}\s*(?=\S)")
 _BRACKETS = re.compile(r"\((.*)\)|\[(.*)\]")
@@ -64,6 +70,43 @@ class Said:
 
 def read_said(lexicon: Lexicon, text: str) -> Said:
     """Read what stands under a drink; what is no change and no allergy is a note."""
+    if (found := _LABELLED.fullmatch(text.strip())) and not lexicon.note.match(found["label"]):
+        # "Option: no ice": some tills say what comes before they say it.
+        inner = _read(lexicon, found["rest"])
+        if inner.role is Role.CHANGE and _is_sure(lexicon, inner):
+            return inner
+    return _read(lexicon, text)
+
+
+def is_counted(lexicon: Lexicon, text: str, rest: str, count: int, *, many: int) -> bool:
+    """Whether a count before what stands under a drink says nothing: ``1 x no ice``.
+
+    Of several drinks it may be for one alone, unless the profile has it among its bullets.
+
+    Parameters
+    ----------
+    lexicon : Lexicon
+    text : str
+    rest : str
+        What stands behind the count.
+    count : int
+    many : int
+        How many there are of the drink.
+    """
+    words = squeezed(text).casefold()
+    if any(
+        one[0].isdigit() and words.startswith(f"{one} ") for one in lexicon.profile.changes.bullets
+    ):
+        return True
+    return count == many and _read(lexicon, rest).role is not Role.NOTE
+
+
+def _is_sure(lexicon: Lexicon, said: Said) -> bool:
+    """Whether all that a change names is known, or it names nothing."""
+    return lexicon.knows(one for one in said.changes if True not in one.values())
+
+
+def _read(lexicon: Lexicon, text: str) -> Said:
     if allergies := _allergies(lexicon, text):
         return Said(role=Role.ALLERGY, allergies=allergies)
     plain = squeezed(text)
@@ -76,6 +119,9 @@ def read_said(lexicon: Lexicon, text: str) -> Said:
         return Said(role=Role.CHANGE, changes=changes)
     inner = _BRACKETS.fullmatch(body)
     note = (inner[1] or inner[2] or "").strip() if inner else body.strip()
+    sign = plain[: len(plain) - len(body)].strip()[-1:]
+    if sign in _SIGNS and folded(note) in lexicon.ingredients:
+        note = f"{sign} {note}"  # A person has to see it: more of it, or none?
     return Said(role=Role.NOTE, note=note or plain, is_labelled=inner is not None)
 
 
@@ -133,12 +179,31 @@ def _change(lexicon: Lexicon, plain: str) -> dict[str, Any] | None:
         signs.append(rest.strip(" *!"))
         rest = rest[found.end() :]
     tries += [*reversed(signs), plain.strip(" *!")]
-    return next((read for one in tries if (read := _by_words(lexicon, one))), None)
+    if _TWO_TONGUES.search(tries[0]):
+        # "vodka pour/voor dry gin" says it twice.
+        twice = {_TWO_TONGUES.sub(rf"\{n}", tries[0]): None for n in (1, 2)}
+        tries += [one for one in twice if "/" not in one]
+    return next(
+        (read for one in tries if (read := _by_words(lexicon, one))), _by_sign(lexicon, signs)
+    )
+
+
+def _by_sign(lexicon: Lexicon, signs: list[str]) -> dict[str, Any] | None:
+    """Read a minus or a plus behind a bullet: it is none itself, ``/ - lime juice``."""
+    if len(signs) < FEWEST_SIGNS or signs[-1][:1] not in _SIGNS:
+        return None
+    rest = bare(signs[-1])
+    if folded(rest) not in lexicon.ingredients or signs[-2].startswith(signs[-1][:1]):
+        return None
+    return {"add": {"ingredient": rest}} if signs[-1][0] == "+" else {"leave_out": rest}
 
 
 def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:
     if name := lexicon.whole_changes.get(text.casefold()):
         return {name: True}
+    whole = {lexicon.whole_changes.get(one.strip()) for one in text.casefold().split("/")}
+    if len(whole) == 1 and (name := whole.pop()):
+        return {name: True}  # "sur glace/op ijs" is said in two tongues.
     for pattern in lexicon.swaps:
         if found := pattern.fullmatch(text):
             return _swapped(found)
@@ -149,10 +214,20 @@ def _by_words(lexicon: Lexicon, text: str) -> dict[str, Any] | None:
         if amount is None:
             return {"add": {"ingredient": rest}}
         return {"add": {"ingredient": amount["rest"], "amount": squeezed(amount["amount"])}}
-    for pattern in lexicon.weak_swaps:
+    return _by_known(lexicon, text)
+
+
+def _by_known(lexicon: Lexicon, text: str) -> dict[str, Any] | None:
+    """Read what is a change only where the ingredients in it are known."""
+    for pattern in (*lexicon.weak_swaps, lexicon.left_out_behind, lexicon.added_behind):
         found = pattern.fullmatch(text)
-        if found and {folded(one) for one in found.groups()} <= lexicon.ingredients:
-            return _swapped(found)
+        if found is None or not {folded(one) for one in found.groups()} <= lexicon.ingredients:
+            continue
+        if pattern is lexicon.left_out_behind:
+            return {"leave_out": found["what"]}
+        if pattern is lexicon.added_behind:
+            return {"add": {"ingredient": found["what"]}}
+        return _swapped(found)
     return None
 
 

@@ -205,12 +205,12 @@ class Gathered:
         notes: list[str] = []
         doubts = [self.ordered.doubt, self.last.doubt, *self.doubts]
         name, behind = self._names(lexicon).parted(self.name)
-        for said in (*behind, *(read_said(lexicon, under.text) for under in self.under)):
+        unders = [self._said(lexicon, name, under.text) for under in self.under]
+        for said in (*behind, *unders):
             changes += said.changes
             allergies += said.allergies
             notes += [said.note] if said.note else []
-        for under in self.under:
-            said = read_said(lexicon, under.text)
+        for under, said in zip(self.under, unders, strict=True):
             doubts.append(under.doubt)
             roles[under.rows[0]] = said.role
             roles |= dict.fromkeys(under.rows[1:], Role.GOES_ON)
@@ -227,6 +227,9 @@ class Gathered:
             doubts=tuple(dict.fromkeys(filter(None, doubts))),
         )
         return item, roles
+
+    def _said(self, lexicon: Lexicon, name: str, text: str) -> Said:
+        return self._names(lexicon).sized(name, text) or read_said(lexicon, text)
 
     def _sorted(self, lexicon: Lexicon, name: str) -> Sort:
         if folded(name) in lexicon.drinks:

@@ -18,7 +18,11 @@ _PARTED = re.compile(r"\s[-–]{1,2}\s|,\s|;\s?|\s?[|·•]\s?|\s/\s?|(?<=\w)/\s
 _PERSONS = re.compile(r"\s*\(\d{1,3}[^()]*\)$")
 _FILLED = re.compile(r"[._]{3,}")
 _AMOUNT = re.compile(r"[^\w]?\d{1,6}[.,]\d{2}")
+_BEFORE_CLOCK = re.compile(r"(?P<word>[^\W\d_]+)[.:]?\s?(?=\d{1,2}\.\d{2}(?!\d))")
 _OWN_WORD = re.compile(r"[^\W\d_]{3,}")
+_CELL = re.compile(r"\S+(?:\s\S+)*")
+FEWEST_CELLS = 2
+"""Labels beside each other, with their values under them."""
 LONGEST_PLACE, LONGEST_NAME, LONGEST_SPOT = 28, 40, 4
 MOST_PLACE_WORDS, MOST_NAME_WORDS = 2, 4
 """Words before a place's number, and words of a name, at most."""
@@ -52,6 +56,8 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
     it stays left over, and is said.
     """
     text = unfilled(text)
+    for pattern in lexicon.twice if " / " in text else ():
+        text = pattern.sub(r"\1/\2", text)
     line = _by_labels(lexicon, text)
     if line is not None and not line.leftover:
         return line
@@ -60,6 +66,27 @@ def read_head(lexicon: Lexicon, text: str) -> HeadLine | None:
         if parted is not None and not parted.leftover:
             return parted
     return _by_templates(lexicon, text) or line
+
+
+def read_below(lexicon: Lexicon, text: str, below: str) -> HeadLine | None:
+    """Read a line of labels alone with the values that stand under them; None where it is none."""
+    cells = list(_CELL.finditer(text))
+    starts = [one.start() for one in cells]
+    are_under = all(below[a : a + 1].strip() and not below[:a][-1:].strip() for a in starts)
+    if len(cells) < FEWEST_CELLS or not are_under:
+        return None
+    if not all(is_label(lexicon, one.group()) for one in cells):
+        return None
+    ends = [*starts[1:], len(below)]
+    values = [below[a:b].strip() for a, b in zip(starts, ends, strict=True)]
+    line = HeadLine()
+    for label, value in zip(cells, values, strict=True):
+        read = _by_labels(lexicon, f"{label.group()}: {value}")
+        if read is None or read.leftover:
+            return None
+        line.facts |= read.facts
+        line.printed = joined_times(line.printed, read.printed) if read.printed else line.printed
+    return line if line.facts else None
 
 
 def unfilled(text: str) -> str:
@@ -149,7 +176,7 @@ def with_time_found(lexicon: Lexicon, text: str, *, is_due: bool) -> tuple[Print
 def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
     line = _by_patterns(lexicon, text)
     head = lexicon.profile.head
-    is_due = lexicon.labels["time"].match(bare(text)) is not None
+    is_due = _is_time_due(lexicon, text)
     printed, rest = find_time(text, day_first=head.day_first, is_due=is_due)
     line.printed = line.printed or printed
     leftovers = []
@@ -170,8 +197,17 @@ def _by_labels(lexicon: Lexicon, text: str) -> HeadLine | None:
         return None
     has_patterns = any(getattr(head, name).patterns for name in FIELDS)
     said = [one for one in leftovers if _has_word(one) and not _is_small(lexicon, one)]
+    if line.printed is not None:  # "klo 18.47": its word was left without it.
+        said = [one for one in said if not lexicon.labels["time"].fullmatch(one)]
     line.leftover = "" if has_patterns else " / ".join(_trimmed(lexicon, one) for one in said)
     return line
+
+
+def _is_time_due(lexicon: Lexicon, text: str) -> bool:
+    """Whether a word for a time begins a line, or stands right before ``18.04``."""
+    label = lexicon.labels["time"]
+    words = (found["word"] for found in _BEFORE_CLOCK.finditer(text))
+    return label.match(bare(text)) is not None or any(map(label.fullmatch, words))
 
 
 def _parts(lexicon: Lexicon, text: str) -> Iterator[str]:

@@ -23,7 +23,7 @@ _PRICE = re.compile(
 )
 _BEFORE = re.compile(
     r"(?P<minus>[-–−]\s?)?(?P<quantity>\d{1,4})(?:[.,]0{1,3})?"
-    r"(?:(?:x\s*|\sx\s+|\s?[×*]\s*)(?=\D)|\s?[:|)=–-]\s*(?=[^\W\d_])|\.\s+|\s+)"
+    r"(?:(?:x\s*|\sx\s+|\s?[×*]\s*)(?=\D)|\s{0,4}[:|)=–-]\s*(?=[^\W\d_])|\.\s+|\s+)"
     r"(?:@\s?[£$€]?\d{1,4}[.,]\d{2}\s+)?(?P<name>[^\s@].*)",
     re.IGNORECASE,
 )
@@ -49,13 +49,17 @@ _AFTER_SIGN = re.compile(
     r"(?P<name>\S.*?[^\s\d])(?P<sign>\s?[:|=,]|\s[-–/])\s*(?P<quantity>\d{1,4})"
 )
 _AFTER_GAP = re.compile(
-    r"(?P<name>\S.*?)(?P<gap>\s{2,}|\s?(?:[.·_]\s?){3,})(?P<minus>[-–−])?[x×*]?\s?(?P<quantity>\d{1,4})",
+    r"(?P<name>\S.*?)(?P<gap>\s{2,}|\s?(?:[.·_]\s?){3,}|\s[.·_]{1,2}\s)(?P<minus>[-–−])?[x×*]?\s?(?P<quantity>\d{1,4})",
     re.IGNORECASE,
 )
 """Dots may lead from the name to the quantity."""
 _NEXT_COLUMN = re.compile(r"\s{2,}(?=\d{1,2}(?:\s?[x×]\s*|\s+)[^\W\d_])", re.IGNORECASE)
 
 
+_PRICE_FIRST = re.compile(
+    rf"\s*(?P<price>{_SUM}(?: ?(?:{_MONEY}))?)\s+(?=[x×*(\[]?\s?\d{{1,3}}[\s)\]x×*]\s?\S)",
+    re.IGNORECASE,
+)
 MOST_PRICES = 3
 """On one line: of one, of all, with a letter for the tax between."""
 TAKEN_OFF = "is it a drink that goes, or a discount?"
@@ -108,26 +112,48 @@ def without_price(text: str) -> tuple[str, str, int | None]:
             break
         text, room = text[: found.start()], len(found["gap"]) - 1
         price = price or squeezed(found["price"] or found["inner"])
+    if not price and (found := _PRICE_FIRST.match(text)):
+        # It stands in its own column before the quantity.
+        return " " * found.end() + text[found.end() :].rstrip(), squeezed(found["price"]), None
     return text.rstrip(), price, room
 
 
 AMOUNT = re.compile(
-    rf"(?:[x×*]\s?(?P<one>\d{{1,3}})|(?P<two>\d{{1,3}})\s?(?:[x×*@]|st[kc]?\.?|pcs))"
-    rf"(?:\s*(?:à|á|@|je)?\s*{_SUM}(?: ?(?:{_MONEY}))?)?(?:\s+=?\s*{_SUM}(?: ?(?:{_MONEY}))?)?",
+    rf"(?:[x×*]\s?(?P<one>\d{{1,3}})|(?P<two>\d{{1,3}})\s?(?:[x×*@]|st[kc]?\.?|pcs)"
+    rf"|=(?P<three>\d{{1,3}}))"
+    rf"(?:\s*(?:à|á|a|@|je|each|ea|per|at)?\s*{_SUM}(?: ?(?:{_MONEY}))?)?"
+    rf"(?:\s+=?\s*{_SUM}(?: ?(?:{_MONEY}))?)?",
     re.IGNORECASE,
 )
-"""How many, alone on the line under a drink: ``6 x 8,80    52,80``."""
+"""How many, alone on the line under a drink: ``6 x 8,80    52,80``; ``=3`` stands for ``Qty 3``."""
+_MAY_COUNT = re.compile(
+    r"(?:[^\W\d_]{1,12}[.:]?\s*)?[x×(]?\d{1,2}[)x×]?(?:\s*[^\W\d_]{1,12}[.:]?)?", re.IGNORECASE
+)
 _CODE = re.compile(r"[#A-Za-z]{0,3}-?\d{2,8}[\s.:|-]+(?=[^\W\d_])")
 _RUNNING = re.compile(r"\d{1,2}[.)]\s+(?=[x×(\[]?\s?\d{1,3}\s?[)\]x×*]?\s?[^\W_])")
 """Items that are counted down the paper: ``1) 2 x Salt Ferry``."""
+SEAT_BEFORE = re.compile(
+    r"[(\[]?(?P<seat>[A-Za-z]{1,2}\d{1,2})[)\]]?[\s:.|-]+(?=[x×(\[]?\s?\d{1,3}\D)"
+)
+"""A guest's seat before a quantity."""
+EDGE_SIGN = re.compile(r"(?<=\S)\s{2,}(?P<sign>[(\[<]?[^\W\d]{1,3}[)\]>]?|[^\w\s]{1,2})$")
+"""A sign or letter at the edge that says who makes it: ``2 Olives      (K)``."""
 _GUEST = re.compile(r"(?<=\S)\s{2,}(?P<seat>(?![xX]\d)[A-Za-z]{1,2}\d{1,2})$")
 """A guest's seat at the edge."""
 
 
-def amount_in(text: str) -> int | None:
+def amount_in(lexicon: Lexicon, text: str) -> int | None:
     """Give how many a line under a drink says there are of it; None where it says no such thing."""
-    found = AMOUNT.fullmatch(text.strip())
-    return None if found is None else int(found["one"] or found["two"])
+    plain = text.strip()
+    if word := lexicon.worded_before.match(plain):
+        plain = f"={plain[word.end() :].lstrip('x×([')}"
+    found = AMOUNT.fullmatch(plain)
+    return None if found is None else int(found["one"] or found["two"] or found["three"])
+
+
+def may_count(text: str) -> bool:
+    """Whether a line is a number, with a word beside it perhaps, that may say how many."""
+    return _MAY_COUNT.fullmatch(without_price(text)[0].strip()) is not None
 
 
 def without_seat(text: str) -> tuple[str, str]:
@@ -160,8 +186,10 @@ def without_words(lexicon: Lexicon, text: str) -> str:
         return f"{found['name']} x{found['quantity']}"
     if found := lexicon.worded_before.match(text):
         text = text[found.end() :]
-    found = lexicon.worded_behind.match(text)
-    return text if found is None else f"{found['quantity']} {text[found.end() :]}"
+    minus = text[:1] if text[:1] in "-–−" else ""
+    plain = text[len(minus) :].lstrip()
+    found = lexicon.worded_behind.match(plain)
+    return text if found is None else f"{minus}{found['quantity']} {plain[found.end() :]}"
 
 
 def is_less(price: str) -> bool:
@@ -207,7 +235,9 @@ def read_item(lexicon: Lexicon, text: str) -> Ordered | None:
             return _ordered(found.get("quantity") or "1", found["name"])
     plain, price, room = without_price(text) if items.prices else (text.rstrip(), "", None)
     plain, seat = without_seat(plain.strip())
-    sort, plain = _signed(lexicon, plain)
+    if items.seats and (guest := SEAT_BEFORE.match(plain)):
+        plain, seat = plain[guest.end() :], guest["seat"]
+    sort, plain, room = _signed_behind(lexicon, *_signed(lexicon, plain), room)
     plain = without_words(lexicon, plain)
     is_void = False
     if found_word := lexicon.void_word.match(plain):
@@ -308,6 +338,19 @@ def _signed(lexicon: Lexicon, text: str) -> tuple[str, str]:
     if rest and first.casefold() in lexicon.drink_signs:
         return "drink", rest.strip()
     return "", text
+
+
+def _signed_behind(
+    lexicon: Lexicon, sort: str, text: str, room: int | None
+) -> tuple[str, str, int | None]:
+    """Take a sign at the line's edge off, with what it says and the room before it."""
+    found = None if sort else EDGE_SIGN.search(text)
+    if found is None:
+        return sort, text, room
+    for name, signs in (("food", lexicon.food_signs), ("drink", lexicon.drink_signs)):
+        if found["sign"].casefold() in signs:
+            return name, text[: found.start()], len(found.group()) - len(found["sign"]) - 1
+    return sort, text, room
 
 
 def _ordered(quantity: str, name: str) -> Ordered:

@@ -17,6 +17,7 @@ from .words import (
     first_words,
     folded,
     globs,
+    in_two_tongues,
     squeezed,
     starting,
     tokens,
@@ -28,6 +29,10 @@ FIELDS = ("number", "place", "server", "till", "time", "other")
 """Of the head, in the order in which equally long labels are believed."""
 FEWEST_LETTERS = 5
 """Of a word of a drink's name by which another is told to be like it."""
+_ALLERGIC = r"(?<![^\W_])(?:al+[eé]r[gjž]|uczul|intoler)[^\W\d_]*"
+"""Any word of this stem speaks of an allergy: better one too many than one not seen."""
+BEHIND = "{}"
+"""Stands in a word for a change for the ingredient, where that is before the word."""
 _KEPT_READY = 8
 _SHORT_FOR_NUMBER = r"(?:(?:n[°ºo]|nr|num|number)[\s:.#]*(?=\S*\d))?"
 """Between a label and a number: ``Commande n° 2201``."""
@@ -57,6 +62,8 @@ class Lexicon:
         Words that say what a print is: any of them, and those that may begin a longer line.
     mark_words : frozenset of str
         First words of all marks.
+    twice : tuple of re.Pattern
+        A label of each field in two tongues, with spaces around the stroke.
     any_label : re.Pattern
         A label within a line, with something behind it.
     last_label : re.Pattern
@@ -85,6 +92,8 @@ class Lexicon:
         Folded words to the name of a change.
     swaps, weak_swaps : tuple of re.Pattern
     leave_out, add, allergy, allergy_behind, note : re.Pattern
+    left_out_behind, added_behind : re.Pattern
+        Where the ingredient stands before the word; it has to be known.
     weak : frozenset of str
         Change words that need a known ingredient behind them.
     ingredients : frozenset of str
@@ -97,6 +106,7 @@ class Lexicon:
     templates: tuple[str, ...]
     marks: tuple[tuple[PrintKind, re.Pattern[str], re.Pattern[str]], ...]
     mark_words: frozenset[str]
+    twice: tuple[re.Pattern[str], ...]
     any_label: re.Pattern[str]
     last_label: re.Pattern[str]
     small_words: frozenset[str]
@@ -129,6 +139,8 @@ class Lexicon:
     weak_swaps: tuple[re.Pattern[str], ...]
     leave_out: re.Pattern[str]
     add: re.Pattern[str]
+    left_out_behind: re.Pattern[str]
+    added_behind: re.Pattern[str]
     allergy: re.Pattern[str]
     allergy_behind: re.Pattern[str]
     note: re.Pattern[str]
@@ -208,7 +220,7 @@ def _made(profile: Profile) -> Lexicon:
     # What the profile itself says is sure.
     weak = frozenset(WEAK) - {row.casefold() for row in (*changes.add, *changes.leave_out)}
     weak -= set(changes.swap)
-    allergy = words("changes.allergy")
+    allergic = f"{any_of(words('changes.allergy')).pattern}|{_ALLERGIC}"
     marks = {
         kind: tuple(dict.fromkeys((*words(path), *map(unaccented, words(path)))))
         for kind, path in _MARKS.items()
@@ -229,6 +241,7 @@ def _made(profile: Profile) -> Lexicon:
             for kind, told in marks.items()
         ),
         mark_words=first_words(word for told in marks.values() for word in told),
+        twice=tuple(_twice(labels[name]) for name in FIELDS),
         any_label=_within(word for name in FIELDS for word in labels[name]),
         last_label=re.compile(
             rf"(?<=\s)(?:{any_of(word for name in FIELDS for word in labels[name]).pattern})"
@@ -277,11 +290,13 @@ def _made(profile: Profile) -> Lexicon:
         whole_changes=_whole_changes(words),
         swaps=tuple(_swap(row) for row in words("changes.swap") if row not in weak),
         weak_swaps=tuple(_swap(row) for row in words("changes.swap") if row in weak),
-        leave_out=starting(words("changes.leave_out")),
-        add=starting(words("changes.add")),
-        allergy=starting(allergy),
+        leave_out=starting(_before(words("changes.leave_out"))),
+        add=starting(_before(words("changes.add"))),
+        left_out_behind=_behind(words("changes.leave_out")),
+        added_behind=_behind(words("changes.add")),
+        allergy=re.compile(rf"(?P<word>{in_two_tongues(allergic)}){AFTER_WORD}", re.IGNORECASE),
         allergy_behind=re.compile(
-            rf"(?P<what>\S.{{0,60}}?)(?:\s+|\s?-\s?)(?:{any_of(allergy).pattern})", re.IGNORECASE
+            rf"(?P<what>\S.{{0,60}}?)(?:\s+|\s?-\s?)(?:{allergic})", re.IGNORECASE
         ),
         note=starting(words("changes.note")),
         weak=weak,
@@ -295,7 +310,7 @@ def _whole_changes(words: Callable[[str], tuple[str, ...]]) -> dict[str, str]:
         f"{before} {ice}".casefold(): name
         for name, path in (("no_ice", "changes.leave_out"), ("on_the_rocks", "changes.add"))
         for before in words(path)
-        if before not in MORE
+        if before not in MORE and BEHIND not in before
         for ice in ICE
     }
     return found | {
@@ -305,9 +320,25 @@ def _whole_changes(words: Callable[[str], tuple[str, ...]]) -> dict[str, str]:
     }
 
 
+def _before(words: Iterable[str]) -> tuple[str, ...]:
+    """Give the words that stand before an ingredient."""
+    return tuple(word for word in words if BEHIND not in word)
+
+
+def _behind(words: Iterable[str]) -> re.Pattern[str]:
+    """Give a pattern of an ingredient with a word for a change behind it: ``lime juice out``."""
+    told = any_of(word.replace(BEHIND, "") for word in words if BEHIND in word).pattern
+    return re.compile(rf"(?P<what>\S.{{0,47}}?)(?:\s|\s?[:=–-]\s?)(?:{told})", re.IGNORECASE)
+
+
 def _within(labels: Iterable[str]) -> re.Pattern[str]:
     words = any_of(labels).pattern
     return re.compile(rf"(?<=\s)[<(\[]?(?:{words}){AFTER_WORD}(?=\S)", re.IGNORECASE)
+
+
+def _twice(labels: Iterable[str]) -> re.Pattern[str]:
+    words = any_of(labels).pattern
+    return re.compile(rf"(?<!\S)({words}) / ({words})(?=[\s:.=])", re.IGNORECASE)
 
 
 def _bullets(signs: tuple[str, ...]) -> re.Pattern[str]:

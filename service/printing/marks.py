@@ -26,8 +26,17 @@ def mark_of(lexicon: Lexicon, text: str) -> PrintKind | None:
             continue
         begins = kind in NO_TICKET and long_words.match(plain) is not None
         if begins or _says_no_more(lexicon, plain, found.start(), found.end()):
-            return kind
-    return None
+            is_copy = kind is PrintKind.VOID and _is_copy(lexicon, plain, found.group())
+            return PrintKind.REPRINT if is_copy else kind
+    # "Weg damit / storniert": one half says it.
+    halves = text.split(" / ") if " / " in text else ()
+    return next(filter(None, (mark_of(lexicon, half) for half in halves)), None)
+
+
+def _is_copy(lexicon: Lexicon, plain: str, said: str) -> bool:
+    """Whether a copy is not to be made again: its ticket stands."""
+    words = next(words for kind, words, _ in lexicon.marks if kind is PrintKind.REPRINT)
+    return said.casefold().startswith("do not") and words.search(plain) is not None
 
 
 def _says_no_more(lexicon: Lexicon, plain: str, start: int, end: int) -> bool:

@@ -18,8 +18,15 @@ from service.naming import folded as plain
 from .changes import Said, read_said
 from .lexicon import FEWEST_LETTERS, Lexicon
 from .prints import Role
-from .words import folded, squeezed, tokens
+from .words import DECORATION, folded, squeezed, tokens
 
+SIZED = frozenset(
+    (
+        *("size", "format", "glass", "measure", "pour", "serve", "shot", "portion", "dose"),
+        *("taille", "verre", "glas", "mass", "menge", "vaso", "medida", "misura", "bicchiere"),
+    )
+)
+"""Words beside a measure that say nothing more."""
 LIKE = 85
 """Of 100: how like a word is to one that is spelled otherwise."""
 _BEHIND = re.compile(r"\s*[,;(\[]|\s[-–+/*>]\s?")
@@ -98,6 +105,15 @@ class Names:
             return True
         word = folded(name) + " "
         return any(one.startswith(word) for one in self.lexicon.drinks)
+
+    def sized(self, name: str, text: str) -> Said | None:
+        """Give what a line says that is the measure of a spirit and a mixer: ``Large``."""
+        words = [plain(word) for word in text.rpartition(":")[2].strip(DECORATION).split()]
+        sizes = {MEASURES.get(word) for word in words if word not in SIZED}
+        size = sizes.pop() if len(sizes) == 1 else None
+        if size is None or not self._is_poured(name):
+            return None
+        return Said(role=Role.CHANGE, changes=({"double": True},) if size == "double" else ())
 
     def parted(self, name: str) -> tuple[str, list[Said]]:
         """Give the name alone, and what is said of the drink behind it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -62,6 +63,11 @@ class PaperLine:
     doubt: str = ""
 
 
+_FRAMED = re.compile(r"([|!¦║│*#])(?!\1).*(?<!\1)\1")
+FEWEST_FRAMED = 3
+"""Lines between two strokes that make a frame."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """All that a print puts on paper.
@@ -86,6 +92,21 @@ class Sheet:
     def inked(self) -> Iterator[PaperLine]:
         """Lines with text on them."""
         return (line for line in self.lines if line.text and not line.is_code)
+
+
+def unframed(sheet: Sheet) -> Sheet:
+    """Give a sheet without the strokes at both edges, where they stand around most of it."""
+    rows = [line.text for line in sheet.inked]
+    framed = [text for text in rows if _FRAMED.fullmatch(text)]
+    is_one = len(framed) >= FEWEST_FRAMED and len({len(text) for text in framed}) == 1
+    if not is_one or len(framed) * 2 <= len(rows):
+        return sheet
+    edge = 1 + min(len(text[1:]) - len(text[1:].lstrip()) for text in framed)
+    lines = (
+        replace(line, text=line.text[edge:-1].rstrip()) if _FRAMED.fullmatch(line.text) else line
+        for line in sheet.lines
+    )
+    return replace(sheet, lines=tuple(lines))
 
 
 def read_paper(data: bytes, paper: Paper) -> Sheet:

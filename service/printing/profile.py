@@ -32,7 +32,7 @@ Words = Annotated[tuple[Text, ...], Limits(max_length=MOST_WORDS)]
 
 
 SHAPES = {
-    "number": r"(?:[A-Za-z#]{1,4}[-/.]?)?\d[\w/-]{0,11}",
+    "number": r"(?:[A-Za-z#]{1,4}[-/.]?)?\d[\w/.-]{0,11}",
     "place": r"[^\W\d_][^\d/|]{0,15}\d{0,4}[A-Za-z]?|\d{1,4}",
     "spot": r"[A-Za-z]{1,3}[-./]?\d{1,4}[A-Za-z]?|\d{1,4}[A-Za-z]?",
     "server": r"[^\W\d_][^\d/|:]{0,30}",
@@ -237,10 +237,13 @@ class Items:
         Signs before every item that mean nothing.
     codes : bool
         A code of the till stands before every name: ``0142  Windlass``.
+    seats : bool
+        A guest's place stands before every quantity: ``P1 2 Windlass``.
     quantity_words : tuple of str
         Words beside a quantity that mean nothing else: ``Qty: 3``, ``3 pcs``.
     drink_signs, food_signs : tuple of str
-        A sign or letter before the quantity that says which it is: ``F 1 x olives``.
+        A sign or letter before the quantity, or at the line's edge, that says which it is:
+        ``F 1 x olives``, ``1 olives      (K)``.
     patterns : tuple of str
         Regular expressions with groups ``name`` and, if it has one, ``quantity``.
     drinks, food : tuple of str
@@ -254,6 +257,7 @@ class Items:
     prices: bool = True
     bare_is_one: bool = False
     codes: bool = False
+    seats: bool = False
     bullets: Words = ()
     quantity_words: Words = ()
     drink_signs: Words = ()
@@ -279,7 +283,7 @@ class Changes:
     bullets : tuple of str
         Signs before a change that mean nothing by themselves.
     leave_out, add : tuple of str
-        Words or signs before an ingredient.
+        Words or signs before an ingredient; behind it where ``{}`` stands for it: ``{} out``.
     swap : tuple of str
         With ``{put_in}`` and ``{take_out}``, such as ``sub {put_in} for {take_out}``.
     double, on_the_rocks, straight_up, no_ice : tuple of str

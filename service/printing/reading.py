@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from solver.tickets import LARGEST_QUANTITY
 
-from .changes import read_said
+from .changes import is_counted, read_said
 from .gathering import Gathered
 from .heads import (
     HeadLine,
@@ -21,6 +21,7 @@ from .heads import (
     is_said,
     joined_times,
     place_alone,
+    read_below,
     read_head,
 )
 from .items import (
@@ -29,6 +30,7 @@ from .items import (
     columns_of,
     is_less,
     is_money,
+    may_count,
     read_bare_item,
     read_item,
     read_wrapped,
@@ -37,11 +39,12 @@ from .items import (
 from .kinds import channel_of, kind_of
 from .lexicon import FACTS, Lexicon, lexicon_of
 from .marks import NO_TICKET, mark_of
-from .paper import PaperLine, Sheet, read_paper
-from .prints import Item, Print, Printed, PrintedLine, PrintKind, Role, Sort
+from .paper import PaperLine, Sheet, read_paper, unframed
+from .prints import Item, Print, Printed, PrintKind, Role, Sort
 from .profile import Profile, QuantityAt
-from .redaction import has_card, redacted
-from .words import bare, folded, is_centred, squeezed
+from .redaction import has_card
+from .showing import printed_line, shown
+from .words import bare, folded, is_centred
 
 SHORT_SIGN = 3
 """Signs alone that are the end of the line above rather than a rule: ``**``."""
@@ -70,7 +73,7 @@ def read_print(
     """
     sheet = read_paper(begins_with + data, profile.paper)
     walk = _Walk(lexicon_of(profile), sheet, is_name)
-    for row, line in enumerate(sheet.lines):
+    for row, line in enumerate(walk.sheet.lines):
         walk.take(row, line)
     return walk.done()
 
@@ -81,13 +84,15 @@ class _Walk:
     def __init__(
         self, lexicon: Lexicon, sheet: Sheet, is_name: Callable[[str], bool] | None
     ) -> None:
-        self.lexicon, self.sheet, self.is_name = lexicon, sheet, is_name
+        self.lexicon, self.sheet, self.is_name = lexicon, unframed(sheet), is_name
+        self.on_paper = sheet.lines
         self.roles: list[Role] = []
         self.facts: dict[str, str] = {}
         self.printed: Printed | None = None
         self.marks: list[PrintKind] = []
         self.is_aside = False
         self.goes_on: set[int] = set()
+        self.values: dict[int, HeadLine] = {}
         self.section: Sort | None = None
         self.seat = ""
         self.open: list[Gathered] = []
@@ -151,9 +156,11 @@ class _Walk:
     def _at_left(self, row: int, line: PaperLine) -> Role:
         """Ask a line that stands by itself what it is."""
         text = line.text
+        below = self.sheet.lines[row + 1] if row + 1 < len(self.sheet.lines) else PaperLine(text="")
+        if self._is_table(row, line, below):
+            return Role.HEAD
         if self.lexicon.is_house(text):
             return Role.HOUSE
-        below = self.sheet.lines[row + 1] if row + 1 < len(self.sheet.lines) else PaperLine(text="")
         if (wrapped := read_wrapped(self.lexicon, line, below)) is not None:
             self._items(row, line, [(0, wrapped)])
             self.open[-1].name_rows.append(row + 1)
@@ -178,6 +185,16 @@ class _Walk:
             or self._at_left_under(row, line)
         )
 
+    def _is_table(self, row: int, line: PaperLine, below: PaperLine) -> bool:
+        """Take a line of labels with its values in the line below, or that line."""
+        if (head := self.values.get(row)) is not None:
+            self._learned(head, line)
+            return True
+        head = None if self.items or self.open else read_below(self.lexicon, line.text, below.text)
+        if head is not None:
+            self.values[row + 1] = head
+        return head is not None
+
     def _heading(self, text: str) -> Role | None:
         """Read a heading over drinks, over food or over one guest's items."""
         if (section := self.lexicon.section_of(text)) is not None:
@@ -200,6 +217,8 @@ class _Walk:
         head = read_head(self.lexicon, line.text)
         if head is None or (only_time and (head.printed is None or head.leftover)):
             return None
+        if self.open and head.facts == {"server": line.text.strip()}:
+            return None  # Right below a drink a line without a label is no name of a person.
         if self.lexicon.takes_bare and not has_sign(self.lexicon, without_price(line.text)[0]):
             # "Bar Lemonade" may be a place or, where drinks have no quantity, a drink.
             if self.items or self.open or head.leftover:
@@ -284,7 +303,7 @@ class _Walk:
 
     def _under(self, row: int, line: PaperLine) -> Role:
         """Give a line to the item above; its role is settled when the item is closed."""
-        if (amount := amount_in(line.text)) is not None:
+        if (amount := amount_in(self.lexicon, line.text)) is not None:
             return self._amount(row, amount)
         text, price, _ = without_price(line.text)
         if is_less(price) or (price and is_money(self.lexicon, line.text)):
@@ -295,8 +314,15 @@ class _Walk:
             at.is_void = True
             at.void_rows.append(row)
             return Role.MARK
-        if (found := read_item(self.lexicon, text)) is not None and not found.is_bare:
+        found = read_item(self.lexicon, text)
+        if found is not None and is_counted(
+            self.lexicon, text, found.name, found.quantity, many=at.ordered.quantity
+        ):
+            text = found.name
+        elif found is not None and not found.is_bare:
             at.doubts.append(f"'{self._shown(text)}' may be an item of its own")
+        if at.ordered.is_bare and not at.is_counted and may_count(line.text):
+            at.doubts.append(f"'{self._shown(line.text)}' may say how many")
         if not at.goes_on(self.lexicon, row, text.strip(), line):
             at.add(row, text.strip(), line)
         if line.doubt:
@@ -414,34 +440,11 @@ class _Walk:
         kind, doubts = kind_of(read, self.marks, self.sheet, has_unread=Role.UNREAD in self.roles)
         if read.items:
             doubts += [f"no {name} was found on it" for name in head.expects if not facts[name]]
-        lines = tuple(self._line(row, line) for row, line in enumerate(self.sheet.lines))
+        lines = tuple(
+            printed_line(self.lexicon, line, self.roles[row], tuple(self.rows_of.get(row, ())))
+            for row, line in enumerate(self.on_paper)
+        )
         return replace(read, kind=kind, lines=lines, doubts=(*read.doubts, *doubts))
 
-    def _is_mark(self, text: str) -> bool:
-        """Whether a line marks a print: "customer copy" names nobody."""
-        return mark_of(self.lexicon, text) is not None
-
     def _shown(self, text: str) -> str:
-        """Write a text as doubts may quote it: redacted."""
-        return redacted(
-            squeezed(text),
-            labels=self.lexicon.person,
-            values=self.lexicon.taken_out(text),
-        )
-
-    def _line(self, row: int, line: PaperLine) -> PrintedLine:
-        role = self.roles[row]
-        is_person = role in (Role.HEAD, Role.CARD, Role.HOUSE, Role.UNREAD, Role.ASIDE)
-        preview = redacted(
-            line.text,
-            labels=self.lexicon.person if is_person and not self._is_mark(line.text) else None,
-            values=self.lexicon.taken_out(line.text),
-        )
-        return PrintedLine(
-            text=line.text,
-            preview=preview,
-            role=role,
-            items=tuple(self.rows_of.get(row, ())),
-            is_bold=line.is_bold,
-            is_large=line.is_large,
-        )
+        return shown(self.lexicon, text)

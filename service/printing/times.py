@@ -27,17 +27,26 @@ _DOTTED_CLOCK = re.compile(
 )
 """``18.04``: an amount of money looks like that too, so it counts only where a time is due."""
 _NUMBERS = re.compile(
-    r"(?<!\d)(?<!\d[./:,-])(?P<one>\d{1,4})(?P<mark>[./-])(?P<two>\d{1,2})(?P=mark)(?P<three>\d{2,4})(?![\d/-])"
+    r"(?<!\d)(?<!\d[./:,-])(?P<one>\d{1,4})(?P<mark>\. |[./-])(?P<two>\d{1,2})(?P=mark)"
+    r"(?P<three>\d{2,4})(?![\d/-])"
 )
+"""Some tongues write a space behind each point: ``12. 2. 2027``."""
 _MONTHS = {
     name: number
     for number, names in enumerate(
         (
-            *("jan january januar janvier enero", "feb february februar fev febrero"),
-            *("mar march mrz märz mars marzo", "apr april avr abril", "may mai mayo maggio"),
-            *("jun june juni juin junio", "jul july juli juillet julio", "aug august aout agosto"),
-            *("sep sept september septiembre", "oct october okt oktober octobre octubre"),
-            *("nov november noviembre", "dec december dez dezember diciembre"),
+            "jan january januar januari janvier enero gennaio janeiro ene",
+            "feb february februar februari fev febrero febbraio fevereiro",
+            "mar march mrz märz mars marzo maart mrt março marts",
+            "apr april avr abril abr aprile avril",
+            "may mai mayo maggio maj mei maio",
+            "jun june juni juin junio giugno giu junho",
+            "jul july juli juillet julio luglio lug julho",
+            "aug august aout août agosto augustus augusti",
+            "sep sept september septiembre settembre setembro septembre",
+            "oct october okt oktober octobre octubre ottobre ott outubro",
+            "nov november noviembre novembre novembro",
+            "dec december dez dezember diciembre dicembre dic dezembro desember décembre",
         ),
         start=1,
     )
@@ -52,6 +61,7 @@ _NAMED = re.compile(
 )
 _DIGIT = re.compile(r"\d")
 _LETTERS = re.compile(r"[^\W\d_]+")
+_WEEK = (("mo",), ("tu", "di"), ("we", "mi"), ("th", "do"), ("fr",), ("sa",), ("su", "so"))
 _WEEKDAY = re.compile(
     r"(?<![^\W_])(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun|mo|di|mi|do|fr|sa|so"
     r"|monday|tuesday|wednesday|thursday|friday|saturday|sunday)(?![^\W_])[.,]?",
@@ -92,8 +102,8 @@ def find_time(text: str, *, day_first: bool, is_due: bool = False) -> tuple[Prin
     if day_span is not None:
         spans.append(day_span)
         # "do" and "so" are weekdays only right before a day.
-        week = [m.span() for m in _WEEKDAY.finditer(text) if 0 <= day_span[0] - m.end() <= 1]
-        spans += week
+        week = (m for m in _WEEKDAY.finditer(text) if 0 <= day_span[0] - m.end() <= 1)
+        spans += [m.span() for m in week if _may_be_day(m.group(), day, other_day)]
     elif spans:
         # A weekday right before the time: "Fri 18:04".
         spans += [m.span() for m in _WEEKDAY.finditer(text) if 0 <= spans[0][0] - m.end() <= 1]
@@ -105,6 +115,12 @@ def find_time(text: str, *, day_first: bool, is_due: bool = False) -> tuple[Prin
         rest = _blanked(rest, span)
     other_day = None if other_day == day else other_day
     return Printed(text=said, day=day, at=at, other_day=other_day), rest
+
+
+def _may_be_day(word: str, day: date | None, other: date | None) -> bool:
+    """Whether a weekday is this day's: "Mo 12.02.2027" names a person, for that was a Friday."""
+    number = next(n for n, names in enumerate(_WEEK) if word.casefold().startswith(names))
+    return day is None or number in {one.weekday() for one in (day, other) if one is not None}
 
 
 def _find_day(

@@ -5,6 +5,7 @@ All of it is common practice of shops and bars, from memory; a profile may repla
 
 from __future__ import annotations
 
+from . import abroad
 from .labels import NUMBER, OTHER, PLACE, SERVER, SMALL, TILL, TIME, WHERE
 
 BULLETS = (
@@ -91,7 +92,7 @@ WEAK = (
     "{take_out} -> {put_in}",
     *("med", "com", "mais", "z", "más", "mas", "più", "more", "nicht", "86", "dazu"),
     *("{take_out} => {put_in}", "{take_out} → {put_in}", "{put_in} not {take_out}"),
-    *("{put_in}, not {take_out}",),
+    *("{put_in}, not {take_out}", *abroad.WEAK),
     *("c/", "m/", "m./", "m.", "w/", "a/", "o/", "o./", "o.", "u/", "not", "niet", "ikke", "inte"),
 )
 """Words that are a change only before an ingredient that is known: "with the starters" is none."""
@@ -131,7 +132,7 @@ ICE = (
         "lód",
         "lodu",
     ),
-    *("lodem", "led", "ledu", "rocks"),
+    *("lodem", "led", "ledu", "rocks", *abroad.ICE),
 )
 MORE = frozenset(("extra", "+", "plus", "add", "and", "more", "más", "mas", "più", "mais"))
 """Words that ask for more of something: extra ice is not what "with ice" says."""
@@ -314,6 +315,21 @@ MARK_FILLERS = (
     ),
     *("commande", "bestellung", "pedido", "comanda", "ordine", "bestelling", "ordre", "de", "do"),
     *("do not make", "do not prepare", "already sent", "bon", "item", "items", "the", "a"),
+    *(
+        "this",
+        "is",
+        "was",
+        "has",
+        "been",
+        "it",
+        "to",
+        "now",
+        "please",
+        "again",
+        "this is",
+        "of",
+        "since",
+    ),
 )
 """What may stand beside a mark on its line."""
 
@@ -392,7 +408,7 @@ FLOOR = (
     ),
 )
 
-COMMON: dict[str, tuple[str, ...]] = {
+_COMMON: dict[str, tuple[str, ...]] = {
     "head.number.labels": NUMBER,
     "head.place.labels": PLACE,
     "head.server.labels": SERVER,
@@ -426,4 +442,5 @@ COMMON: dict[str, tuple[str, ...]] = {
     "money": MONEY,
     "redact.labels": PERSON,
 }
+COMMON = {path: (*words, *abroad.ABROAD.get(path, ())) for path, words in _COMMON.items()}
 """By the place in a profile that adds to them."""

@@ -6,10 +6,13 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from fnmatch import translate
+from functools import lru_cache
 
 DECORATION = " \t*-=_~#.!:<>[](){}|+•·»«/\\"
 FEWEST_CENTRED = 4
 """Spaces before a line that may have been centred by them."""
+KEPT_READY = 256
+"""Lists of words whose patterns are kept: profiles mostly differ in few of them."""
 _NEVER = re.compile(r"(?!)")
 _NUMBER = r"(?:#|#?\d[\d.,:/-]*)"
 AFTER_WORD = r"[\s:.=#>\])|\-–]*"
@@ -47,6 +50,11 @@ def is_centred(text: str, width: int) -> bool:
 
 def any_of(words: Iterable[str]) -> re.Pattern[str]:
     """Give a pattern of any of these words, whole ones, the longest first; never of nothing."""
+    return _any_of(tuple(words))
+
+
+@lru_cache(maxsize=KEPT_READY)
+def _any_of(words: tuple[str, ...]) -> re.Pattern[str]:
     told = sorted({squeezed(word) for word in words if word.strip()}, key=lambda w: (-len(w), w))
     return re.compile("|".join(map(_word, told)), re.IGNORECASE) if told else _NEVER
 
@@ -63,7 +71,12 @@ def starting(words: Iterable[str], *, then: str = "") -> re.Pattern[str]:
     found = any_of(words)
     if found is _NEVER:
         return found
-    return re.compile(f"(?P<word>{found.pattern}){AFTER_WORD}{then}", re.IGNORECASE)
+    return re.compile(f"(?P<word>{in_two_tongues(found.pattern)}){AFTER_WORD}{then}", re.IGNORECASE)
+
+
+def in_two_tongues(pattern: str) -> str:
+    """Let a word stand once more in another tongue behind a stroke: ``Serveur/Bediening``."""
+    return rf"(?:{pattern})(?:\s?/\s?(?:{pattern}))?"
 
 
 def tokens(text: str) -> set[str]:
@@ -78,6 +91,11 @@ def first_words(words: Iterable[str]) -> frozenset[str]:
 
 def globs(words: Iterable[str]) -> re.Pattern[str]:
     """Give a pattern of whole folded lines: ``*`` for anything, ``#`` for a number."""
+    return _globs(tuple(words))
+
+
+@lru_cache(maxsize=KEPT_READY)
+def _globs(words: tuple[str, ...]) -> re.Pattern[str]:
     told = [_glob(word) for word in words if word.strip()]
     return re.compile("|".join(told), re.IGNORECASE) if told else _NEVER
 

@@ -22,6 +22,8 @@ PARTING = re.compile(r"(\s{2,}|\s[/|·•–-]\s|[,;|]\s|\s/|/\s)")
 _SIGNED = re.compile(
     r"(?P<label>[^\d:=#>]{1,24}?)\s*(?:\.*\s*[:=#>|]+|\.{2,}|\s[-–])\s*(?P<value>\S.*)"
 )
+_CLOCK = re.compile(r"[0-2]?\d\.[0-5]\d(?:\s?[ap]\.?m?\.?)?", re.IGNORECASE)
+"""``18.04``, where no other time is on the paper."""
 MOST_LABEL_WORDS = 3
 LONGEST_LABEL = 24
 
@@ -49,11 +51,17 @@ def zones_of(prints: Sequence[Print], known: Known) -> list[Zone]:
             lines = enumerate(read.lines)
             rows = [row for row, line in lines if known.holds_drink(line.text)]
         first, last = min(rows, default=len(read.lines)), max(rows, default=len(read.lines))
-        above = tuple(line for line in read.lines[:first] if _may_be(line))
+        above = tuple(line for line in read.lines[:first] if _may_be(line) or _is_clock(line))
+        rows_below = read.lines[last + 1 :]
+        # Right below drinks, or below a heading, stand dishes; the foot is set apart.
+        ends = (n for n, one in enumerate(rows_below) if one.role in (Role.RULE, Role.BLANK))
+        foot = next(ends, len(rows_below))
         below = tuple(
             line
-            for line in read.lines[last + 1 :]
-            if _may_be(line) and not line.text.startswith(" ")
+            for n, line in enumerate(rows_below)
+            if _may_be(line)
+            and not line.text.startswith(" ")
+            and (n > foot or line.role is not Role.ITEM)
         )
         found.append(Zone(read=read, above=above, below=below))
     return found
@@ -63,6 +71,13 @@ def _may_be(line: PrintedLine) -> bool:
     roles = (Role.HEAD, Role.UNREAD, Role.NOTE, Role.ITEM)
     is_unpriced = line.role is Role.MONEY and not without_price(line.text)[1]
     return (line.role in roles or is_unpriced) and any(map(str.isalnum, line.text))
+
+
+def _is_clock(line: PrintedLine) -> bool:
+    """Whether what was taken for money may be a name with an hour: ``Staff Ana - 18.47``."""
+    plain, price, _ = without_price(line.text)
+    is_hour = _CLOCK.fullmatch(price.strip("-– ")) is not None
+    return line.role is Role.MONEY and is_hour and any(map(str.isalpha, plain))
 
 
 # ---- Labels -----------------------------------------------------------------------------------
@@ -96,7 +111,7 @@ def labels_of(
     splits = _chosen(
         [one for n, zone in enumerate(zones) for one in _splits(profile, zone, n, known)]
     )
-    names = ("number", "place", "where", "server", "other", "words")
+    names = ("number", "place", "where", "server", "time", "other", "words")
     told: dict[str, list[str]] = {name: [] for name in names}
     lacks = {
         "number": {n for n, read in enumerate(prints) if not read.number},
@@ -111,6 +126,8 @@ def labels_of(
         name = ""
         if kind == "fact":
             name = "words"
+        elif kind == "time" and not any(times):
+            name = "time"
         elif kind == "name" and where <= lacks["server"]:
             name = "server"
         elif kind == "figures" and where == lacks["number"] and len(where) == len(prints):
@@ -118,11 +135,12 @@ def labels_of(
         elif kind in ("figures", "place") and where <= lacks["place"]:
             # Before figures alone the label is the place's own word: "Tisch 4", but "For: Rail 4".
             name = "place" if kind == "figures" else "where"
-        elif kind in ("figures", "name", "place") and len(where) > 1:
+        elif kind in ("figures", "name", "place", "time") and len(where) > 1:
             name = "other"
         is_item = any(one.is_item for one in found) and len(where) < len(prints)
         is_short = len(label) < FEWEST_LETTERS and not known.is_drink(label)
-        if not name or is_item or (known.is_near(label) and not is_short):
+        is_sure = is_short or (found[0].is_signed and not any(one.is_item for one in found))
+        if not name or is_item or (known.is_near(label) and not is_sure):
             continue
         told[name].append(label)
         fact = "place" if name == "where" else name
@@ -140,7 +158,7 @@ def labels_of(
     head = profile.head
     added = {
         name: Place(labels=(*getattr(head, name).labels, *told[name]))
-        for name in ("number", "place", "server", "other")
+        for name in ("number", "place", "server", "time", "other")
         if told[name]
     }
     head = replace(
@@ -204,7 +222,7 @@ def unknown_in(lexicon: Lexicon, line: PrintedLine) -> list[str]:
         # What stands behind a label's colon may stand far behind it.
         joined: list[str] = []
         for part in parts:
-            if joined and joined[-1][-1:] in ":=.>":
+            if joined and (joined[-1][-1:] in ":=.>" or part[:1] in ":="):
                 joined[-1] += " " + part
             else:
                 joined.append(part)
@@ -249,6 +267,8 @@ def _kind(profile: Profile, found: Sequence[_Split]) -> str:
     heads = [read_head(lexicon, value) for value in values]
     if all(head is not None and not head.leftover for head in heads):
         return "fact"
+    if all(map(_CLOCK.fullmatch, values)):
+        return "time"
     if all(value and not any(map(str.isdigit, value)) for value in values):
         is_short = all(len(value.split()) <= MOST_LABEL_WORDS for value in values)
         return "name" if is_short else ""

@@ -7,7 +7,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import time
 
-from service.printing.heads import HeadLine, is_label, read_head, unfilled, with_time_found
+from service.printing.heads import (
+    LONGEST_SPOT,
+    HeadLine,
+    is_label,
+    read_head,
+    unfilled,
+    with_time_found,
+)
 from service.printing.lexicon import Lexicon, lexicon_of
 from service.printing.patterns import whole
 from service.printing.prints import Print, Role
@@ -19,6 +26,7 @@ from solver.errors import BadValue
 from .heads import PARTING, Zone, has_digit, heads_items, rises, unknown_in, zones_of
 from .samples import Known
 
+_PART = re.compile(r"\{\w+\}")
 _BRACKETS = re.compile(r"[(\[<{*\"']*(?P<word>.*?)[)\]>}*\"']*")
 
 
@@ -33,9 +41,10 @@ def head_lines(
     }
     has_time = all(read.printed and read.printed.at for read in prints)
     looks = _looks_of(lexicon, zones, missing)
-    lines: list[str] = []
+    lines = _known_lines(profile, zones, looks, is_missing="place" in missing)
     for zone in zones:
         left = {name for name in missing if not getattr(zone.read, name)}
+        left -= {part for line in zone.lines for part in _read_by(lexicon, lines, line.text)}
         for line in zone.lines:
             if (line.role is Role.ITEM and line in zone.below) or any(
                 reads(lexicon, template, line.text) for template in lines
@@ -43,12 +52,11 @@ def head_lines(
                 continue
             head = read_head(lexicon, line.text)
             if head is not None and not head.leftover:
-                if template := _framed(head, line.text):
-                    lines.append(template)
                 continue
             text = unfilled(line.text)
             template = _template(profile, text, set(left), looks, is_due=not has_time)
-            if heads_items(zone, line, known) and "{number}" not in template:
+            is_heading = not any(part in template for part in ("{number}", "{time}"))
+            if is_heading and heads_items(zone, line, known):
                 continue  # "From the well" is a heading, and nobody's name.
             if template and reads(lexicon, template, text):
                 lines.append(template)
@@ -61,6 +69,31 @@ def head_lines(
     return replace(profile, head=replace(profile.head, lines=(*profile.head.lines, *lines)))
 
 
+def _known_lines(
+    profile: Profile, zones: Sequence[Zone], looks: Callable[[str], str], *, is_missing: bool
+) -> list[str]:
+    """Write lines of which all is known and that show where the place stands on other tickets."""
+    lexicon = lexicon_of(profile)
+    lines: list[str] = []
+    for line in (line for zone in zones for line in zone.lines):
+        head = read_head(lexicon, line.text)
+        if head is None or head.leftover:
+            continue
+        if line.role is Role.ITEM or any(reads(lexicon, one, line.text) for one in lines):
+            continue
+        template = _framed(head, line.text)
+        if not template and is_missing:
+            template = _worded(profile, line.text, looks)
+        lines += [template] if template else []
+    return lines
+
+
+def _read_by(lexicon: Lexicon, lines: Sequence[str], text: str) -> list[str]:
+    """Give the facts that the first of some templates that fits a line finds in it."""
+    found = next((one for one in lines if reads(lexicon, one, text)), "")
+    return re.findall(r"\{(\w+)\}", found)
+
+
 def _framed(head: HeadLine, text: str) -> str:
     """Write a place with signs on both sides as a line: on other tickets its word is another."""
     place, plain = head.facts.get("place", ""), squeezed(text)
@@ -71,6 +104,15 @@ def _framed(head: HeadLine, text: str) -> str:
     is_framed = len(before.strip()) > 1 and len(behind.strip()) > 1
     has_word = any(map(str.isalnum, before + behind))
     return f"{before}{{place}}{behind}" if is_framed and not has_word else ""
+
+
+def _worded(profile: Profile, text: str, looks: Callable[[str], str]) -> str:
+    """Write a place with words of the till around it as a line: ``For Hatch 8 (party of 2)``."""
+    text = unfilled(text)
+    template = _template(profile, text, set(), looks, is_due=False)
+    rest = _PART.sub(" ", template)
+    is_worded = "{place}" in template and any(map(str.isalpha, rest))
+    return template if is_worded and reads(lexicon_of(profile), template, text) else ""
 
 
 def reads(lexicon: Lexicon, template: str, text: str) -> bool:
@@ -104,10 +146,14 @@ def _looks_of(lexicon: Lexicon, zones: Sequence[Zone], missing: set[str]) -> Cal
         # The longest figures of several.
         numbers = {max(numbers, key=lambda one: max(len(f) for _, f, _ in words[one]))}
 
+    # "took this order at" is on all of them, and a name begins with a capital.
+    said = [{word for line in zone.lines for word in line.text.split()} for zone in zones]
+    constants = {word for word in set.intersection(*said) if word.islower()}
+
     def named(word: str) -> str:
-        """Give the part of a template that a word may be."""
+        """Give the part of a template that a word may be; empty for one that stays."""
         if not has_digit(word):
-            return "server"
+            return "" if word in constants else "server"
         if "number" in missing and _skeleton(word) in numbers:
             return "number"
         has_letters = any(map(str.isalpha, word))
@@ -152,18 +198,32 @@ def _opened(
             left.discard(name)
         for value in head.others:
             text = text.replace(value, "{any}", 1)
-    words = []
-    for word in text.split():
+    words: list[str] = []
+    rest = text.split()
+    for at, word in enumerate(rest):
+        if words[-1:] == ["{place}"] and word.isdecimal() and rest[at - 1] != "{place}":
+            continue
         if has_time and "00:00" in word:
             words.append(word.replace("00:00", "{time}", 1))
         elif "{" in word or folded(word) not in unknown:
             words.append(word)
+        elif "place" in left and _is_spot(lexicon, rest[at : at + 2], named):
+            left.discard("place")
+            words.append("{place}")
         else:
             found = _named(lexicon, word, left, named, words[-1:] == ["{server}"])
             if found is None:
                 return None
             words += [found] if found else []
     return words
+
+
+def _is_spot(lexicon: Lexicon, words: list[str], named: Callable[[str], str]) -> bool:
+    """Whether these are a word and a figure, as of a place whose word nobody knows: ``Vault 3``."""
+    if len(words) < 2 or not words[0].isalpha() or folded(words[0]) in lexicon.small_words:
+        return False
+    is_short = words[1].isdecimal() and len(words[1]) <= LONGEST_SPOT
+    return is_short and named(words[1]) != "number"
 
 
 def _joined(lexicon: Lexicon, parts: list[str]) -> list[str]:
@@ -190,6 +250,8 @@ def _named(
     if not any(map(str.isalnum, core)) or folded(core) in lexicon.small_words:
         return word
     name = named(core)
+    if not name:
+        return word
     if name == "server" and is_behind_server:
         return ""
     fact = "place" if name == "spot" else name

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -13,6 +13,8 @@ from service.printing import vocabulary as common
 from service.printing.codepages import COMMON, decoded
 from service.printing.events import Text
 from service.printing.items import (
+    EDGE_SIGN,
+    SEAT_BEFORE,
     digits_in,
     quantity_in,
     read_item,
@@ -160,7 +162,7 @@ def items_of(sheets: Sequence[Sheet], known: Known, unsure: list[str]) -> Items:
     quantity = max(counts, key=lambda where: (counts[where], where is QuantityAt.BEFORE))
     items = replace(told or Items(), quantity=quantity)
     if quantity is QuantityAt.BEFORE:
-        items = _signs(sheets, known, items, unsure)
+        items = _edge_signs(sheets, known, _signs(sheets, known, items, unsure), unsure)
     items = replace(items, indent=_indent(sheets, items, known))
     return _columns(sheets, items)
 
@@ -172,23 +174,21 @@ def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
     """
     before: list[tuple[str, str]] = []
     behind: list[tuple[str, str]] = []
-    bare = codes = 0
-    for sheet in sheets:
-        for line in sheet.inked:
-            text = without_seat(without_price(line.text)[0].strip())[0]
-            text = _RUNNING.sub("", text)
-            if (span := known.find(text)) is None:
-                continue
-            lead, rest = text[: span[0]], text[span[1] :]
-            if coded := _CODED.fullmatch(lead):
-                codes += 1
-                lead = coded["lead"]
-            if found := _COUNT_BEFORE.fullmatch(lead):
-                before.append((found["lead"], found["tail"]))
-            elif found := _COUNT_BEHIND.fullmatch(rest):
-                behind.append((found["lead"], found["tail"]))
-            elif not any(map(str.isdigit, lead + rest)):
-                bare += 1
+    bare = codes = seats = 0
+    for before_name, rest in _around_names(sheets, known):
+        lead = before_name
+        if seat := SEAT_BEFORE.match(f"{lead}."):
+            seats += 1
+            lead = lead[seat.end() :]
+        if coded := _CODED.fullmatch(lead):
+            codes += 1
+            lead = coded["lead"]
+        if found := _COUNT_BEFORE.fullmatch(lead):
+            before.append((found["lead"], found["tail"]))
+        elif found := _COUNT_BEHIND.fullmatch(rest):
+            behind.append((found["lead"], found["tail"]))
+        elif not any(map(str.isdigit, lead + rest)):
+            bare += 1
     num = len(before) + len(behind) + bare
     if num < FEWEST_NAMED:
         return None
@@ -209,13 +209,26 @@ def _by_names(sheets: Sequence[Sheet], known: Known) -> Items | None:
         quantity=quantity,
         bullets=bullets,
         codes=codes * 2 > num,
+        seats=seats * 2 > num,
         quantity_words=tuple(sorted(word.casefold() for word in words)),
     )
+
+
+def _around_names(sheets: Sequence[Sheet], known: Known) -> Iterator[tuple[str, str]]:
+    """Give what stands before and behind the name of a drink, for every line with one."""
+    for sheet in sheets:
+        for line in sheet.inked:
+            text = without_seat(without_price(line.text)[0].strip())[0]
+            text = _RUNNING.sub("", text)
+            if (span := known.find(text)) is not None:
+                yield text[: span[0]], text[span[1] :]
 
 
 def _say_words(items: Items, unsure: list[str]) -> None:
     if items.codes:
         unsure.append("a number before every name is taken for the till's own, and passed over")
+    if items.seats:
+        unsure.append("what stands before every quantity is taken for the guest's place")
     unsure += [f"'{sign}' before every item is taken to mean nothing" for sign in items.bullets]
     unsure += [f"'{word}' beside a quantity is passed over" for word in items.quantity_words]
 
@@ -255,10 +268,36 @@ def _signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str
     return replace(items, drink_signs=tuple(drinks), food_signs=tuple(food))
 
 
+def _edge_signs(sheets: Sequence[Sheet], known: Known, items: Items, unsure: list[str]) -> Items:
+    """Find signs at the edge of every line with a drink, and of those with something else."""
+    names: dict[str, list[str]] = {}
+    for sheet in sheets:
+        for line in sheet.inked:
+            text = without_price(line.text)[0].strip() if items.prices else line.text.strip()
+            found = EDGE_SIGN.search(text)
+            plain = text[: found.start()] if found else text
+            item = quantity_in(plain, QuantityAt.BEFORE)
+            if item is not None and (found or known.find(plain)):
+                names.setdefault(found["sign"] if found else "", []).append(item["name"])
+    bare = names.pop("", [])
+    drinks = {sign for sign, rows in names.items() if any(map(known.holds_drink, rows))}
+    if bare or not drinks or sum(map(len, names.values())) < FEWEST_NAMED:
+        return items
+    food = tuple(sorted(set(names) - drinks))
+    for sign, rows in sorted(names.items()):
+        what = "drinks" if sign in drinks else "food"
+        unsure.append(f"'{sign}' at the edge ('{squeezed(rows[0])}') is taken for {what}")
+    return replace(
+        items,
+        drink_signs=(*items.drink_signs, *sorted(drinks)),
+        food_signs=(*items.food_signs, *food),
+    )
+
+
 def _may_be_sign(text: str) -> bool:
     """Whether a word before a quantity may say what is ordered: no label, no bullet."""
     labels = {word for words in common.FIELDS.values() for word in words} | {*common.QUANTITY}
-    return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:"))
+    return text.casefold().strip(".:") not in labels and bool(text.strip("-–−*+>.#:([{<|"))
 
 
 def _indent(sheets: Sequence[Sheet], items: Items, known: Known) -> int:

@@ -9,18 +9,20 @@ from dataclasses import replace
 
 from service.printing import labels as common
 from service.printing.prints import Item, Print, Role, Sort
-from service.printing.profile import Place, Profile
+from service.printing.profile import Place, Profile, QuantityAt
 from service.printing.times import day_order, find_time
 from service.printing.words import bare, folded, is_centred, squeezed
 
 from .samples import Known
 
+SHORT = 5
+"""Letters of a word such as ``pers.``, which is near a drink's name by chance."""
 MOSTLY = 0.8
 """Share of what stands under a heading that has to be of one sort."""
 _SEAT = re.compile(r"(?P<label>[^\W\d_][^\d]{0,14}?)[\s:#.]*(?P<value>\d{1,2})")
 _GAPS = re.compile(r"(\s{2,}|\s[/|·•–-]\s)")
 _LABELLED = re.compile(r"(?P<label>[^\W\d_][^\d]{0,14}?)[\s:#.]*(?:n[°ºo]\.?\s*)?\d[\w/-]{0,9}")
-_HALF = re.compile(r"\d ?[ap]\.?m?\b", re.IGNORECASE)
+_HALF = re.compile(r"(?<!\d)\d{1,2}(?:[:.]\d{2}){0,2} ?[ap]\.?m?\b", re.IGNORECASE)
 _DIGITS = re.compile(r"\d+")
 
 
@@ -104,17 +106,27 @@ def _skeletons(read: Print, known: Known) -> dict[str, str]:
     drinks = [row for row, line in enumerate(read.lines) if known.holds_drink(line.text)]
     last = max(drinks, default=len(read.lines))
     for row, line in enumerate(read.lines):
-        may_be = line.role is Role.UNREAD
+        may_be = line.role is Role.UNREAD and not known.holds_drink(line.text)
+        # A note as far left as drinks, below all of them: "( 7 to make )".
+        is_left = line.role is Role.NOTE and not line.text.startswith(" ")
+        may_be |= is_left and row > last and _DIGITS.search(line.text[:4]) is not None
         if line.role is Role.ITEM and known.drinks and len(line.items) == 1:
             is_below = row > last and any(map(str.isdigit, line.text))
             item = read.items[line.items[0]]
             # Right under drinks, or under a heading, it may be a dish.
             apart = {one.role for one in read.lines[last + 1 : row]} & {Role.RULE, Role.BLANK}
             is_dish = item.sort is Sort.FOOD and Role.RULE not in apart
-            may_be = is_below and bool(apart) and not is_dish and not known.is_near(item.name)
+            may_be = (
+                is_below and bool(apart) and not is_dish and not _may_be_drink(known, item.name)
+            )
         if may_be and any(map(str.isalpha, line.text)):
             found[_DIGITS.sub("#", folded(line.text))] = folded(line.text)
     return found
+
+
+def _may_be_drink(known: Known, name: str) -> bool:
+    """Whether a name is a drink's or like one; a short word is like too many."""
+    return known.is_drink(name) or (len(bare(name)) > SHORT and known.is_near(name))
 
 
 def food_of(profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]) -> Profile:
@@ -148,7 +160,8 @@ def sections_of(
     seen: Counter[str] = Counter()
     for read in prints:
         heading, headings = "", set()
-        for line in read.lines:
+        bare_rows = _bare_headings(profile, read, known)
+        for row, line in enumerate(read.lines):
             text = folded(line.text)
             may_be = line.role is Role.UNREAD or (
                 line.role is Role.NOTE
@@ -158,7 +171,7 @@ def sections_of(
                 line.role is Role.ITEM and _is_framed(line.text) and not known.is_drink(text)
             )
             may_be &= not known.begins(text)
-            if (may_be or is_framed) and not any(map(str.isdigit, text)):
+            if (may_be or is_framed or row in bare_rows) and not any(map(str.isdigit, text)):
                 heading = text
             elif line.role is Role.ITEM and heading:
                 name = read.items[line.items[0]].name
@@ -189,6 +202,22 @@ def sections_of(
         unsure.append(f"under '{heading}' stand {'drinks' if share >= MOSTLY else 'food'}")
     told = replace(profile.sections, drinks=tuple(drinks), food=tuple(food))
     return replace(profile, sections=told)
+
+
+def _bare_headings(profile: Profile, read: Print, known: Known) -> set[int]:
+    """Give the rows of lines that may be headings where no item has a quantity.
+
+    One above all drinks, and one below all of them with something else under it.
+    """
+    if profile.items.quantity is not QuantityAt.NOWHERE:
+        return set()
+    rows = [(item.rows[0], known.is_drink(item.name)) for item in read.items]
+    drinks = [place for place, (_, is_drink) in enumerate(rows) if is_drink]
+    if not drinks:
+        return set()
+    first, last = drinks[0], drinks[-1]
+    found = {rows[0][0]} if first == 1 else set()
+    return found | ({rows[last + 1][0]} if last + 2 < len(rows) else set())
 
 
 def _is_framed(text: str) -> bool:

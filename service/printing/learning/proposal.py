@@ -25,7 +25,7 @@ from .parts import (
     wraps_of,
 )
 from .samples import FEWEST, known_of, prints_in, sheets_of
-from .sayings import changes_of
+from .sayings import changes_of, counts_of
 
 LINE_WIDTH = 100
 
@@ -99,6 +99,7 @@ def learn(files: Sequence[bytes], *, name: str, menu: Menu | None = None) -> Pro
         ]
 
     profile = wraps_of(profile, read(profile), known)
+    profile = counts_of(profile, read(profile), known, unsure)
     profile = changes_of(profile, read(profile), known, unsure)
     texts = [line.text for sheet in sheets for line in sheet.inked]
     profile = day_first_of(profile, texts, unsure)

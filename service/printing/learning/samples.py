@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from service.errors import nearest
 from service.naming import MIXER_KINDS, NEAR
-from service.printing.paper import Sheet, read_paper
+from service.printing.paper import Sheet, read_paper, unframed
 from service.printing.profile import Ends, Paper
 from service.printing.splitting import End, RawPrint, Splitter
 from service.printing.words import any_of, folded
@@ -132,4 +132,4 @@ def prints_in(files: Iterable[bytes], paper: Paper = ANY_END) -> list[RawPrint]:
 
 def sheets_of(prints: Sequence[RawPrint], paper: Paper) -> list[Sheet]:
     """Put prints on paper."""
-    return [read_paper(row.begins_with + row.data, paper) for row in prints]
+    return [unframed(read_paper(row.begins_with + row.data, paper)) for row in prints]

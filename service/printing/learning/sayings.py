@@ -7,6 +7,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from service.printing.lexicon import BEHIND
 from service.printing.prints import Item, Print, Role
 from service.printing.profile import Profile
 from service.printing.words import folded, squeezed
@@ -14,6 +15,10 @@ from solver.menu import Recipe
 
 from .samples import Known
 
+_COUNTED = re.compile(r"(?P<count>\d{1,2}(?:\s?[x×])?)\s+(?P<rest>[^\W\d_].*)", re.IGNORECASE)
+LONGEST_WORD = 16
+FEWEST_COUNTED = 2
+"""Lines under drinks with a count, by which it is told that it says nothing."""
 FEWEST_TAKEN_OUT = 3
 """Changes with one word, all of what is in the drink anyway, that show that it is left out.
 
@@ -32,12 +37,12 @@ def changes_of(
         recipe = known.drinks.get(folded(item.name))
         if swap := _swap(text, recipe, known):
             swaps[swap] += 1
-        elif prefix := _prefix(text, known):
-            name = folded(text)[-len(prefix[1]) :]
+        elif worded := _prefix(text, known) or _suffix(text, known):
+            word, name = worded
             # More of what is in the drink anyway is still added.
-            is_plus = prefix[0][0] == "+" and "-" not in prefix[0]
+            is_plus = word[0] == "+" and "-" not in word
             has = recipe is not None and known.holds(recipe, name) and not is_plus
-            words[prefix[0]]["leave_out" if has else "add"] += 1
+            words[word]["leave_out" if has else "add"] += 1
         elif text[:1] in "+-" and not known.ingredients:
             unnamed[text[:1]] += 1
     leave_out: list[str] = []
@@ -72,6 +77,24 @@ def changes_of(
     return replace(profile, changes=changes)
 
 
+def counts_of(
+    profile: Profile, prints: Sequence[Print], known: Known, unsure: list[str]
+) -> Profile:
+    """Find a count of one before all that stands under drinks: ``1 x no ice`` under three."""
+    found = Counter(
+        match["count"].casefold()
+        for _, text in _notes(prints)
+        if (match := _COUNTED.fullmatch(text)) and not known.is_near(match["rest"])
+    )
+    if len(found) != 1 or (count := found.popitem())[1] < FEWEST_COUNTED:
+        return profile
+    if not count[0].startswith("1"):
+        return profile
+    unsure.append(f"'{count[0]}' before what is said of a drink is passed over, also under several")
+    bullets = (*profile.changes.bullets, count[0])
+    return replace(profile, changes=replace(profile.changes, bullets=bullets))
+
+
 def _notes(prints: Sequence[Print]) -> Iterator[tuple[Item, str]]:
     """Give what stands under an item and was read as a note, line by line."""
     for read in prints:
@@ -86,8 +109,19 @@ def _prefix(text: str, known: Known) -> tuple[str, str] | None:
     for name in sorted(known.ingredients, key=len, reverse=True):
         if plain.endswith(" " + name):
             before = plain[: -len(name)].strip(" :.")
-            if before and len(before) <= 16 and not any(map(str.isdigit, before)):
+            if before and len(before) <= LONGEST_WORD and not any(map(str.isdigit, before)):
                 return before, name
+    return None
+
+
+def _suffix(text: str, known: Known) -> tuple[str, str] | None:
+    """Give the words behind an ingredient that begins a text, as ``{} out``, and the ingredient."""
+    plain = squeezed(text.strip(" *!()")).casefold()
+    for name in sorted(known.ingredients, key=len, reverse=True):
+        if plain.startswith(name + " "):
+            behind = plain[len(name) :].strip(" :.-")
+            if 1 < len(behind) <= LONGEST_WORD and not any(map(str.isdigit, behind)):
+                return f"{BEHIND} {behind}", name
     return None
 
 

@@ -140,9 +140,9 @@ def test_a_till_that_names_no_code_page(menu: Menu, codec: str) -> None:
     assert any("names no code page" in one for one in found.unsure)
 
 
-def test_a_number_alone_and_what_no_template_can_say(menu: Menu) -> None:
+def test_a_number_alone_and_what_may_be_a_heading(menu: Menu) -> None:
     rows = [
-        (str(n), "TABLE: 9 (4 pers.)", f"{name}   12-feb   7:02PM", "1 Salt Ferry", "SENT 21:04")
+        (str(n), "TABLE: 9 (4 pers.)", name, "1 Salt Ferry", "SENT 21:04")
         for n, name in ((214, "ANA"), (215, "MO"), (219, "PIA"))
     ]
     found = taught(menu, *rows)
@@ -153,6 +153,8 @@ def test_a_number_alone_and_what_no_template_can_say(menu: Menu) -> None:
     assert not any(read.server for read in found.prints)
     assert any("no sample shows a server" in one for one in found.unsure)
     assert any("'ANA" in one for one in found.unsure)
+    rows = [(*head[:2], f"{head[2]}   12-feb   7:02PM", *head[3:]) for head in rows]
+    assert [read.server for read in taught(menu, *rows).prints] == ["ANA", "MO", "PIA"]
 
 
 def test_a_code_page_of_a_number_that_only_this_printer_has(menu: Menu) -> None:

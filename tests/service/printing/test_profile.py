@@ -27,7 +27,7 @@ def test_what_is_written_adds_to_the_common_words(tmp_path: Path) -> None:
     text = "name: till\nnot_here: [plus]\nchanges:\n  add: [with a dash of]\n"
     found = words_of(profile_of(tmp_path, text), "changes.add")
     assert found[0] == "with a dash of"
-    assert set(found[1:]) == set(vocabulary.ADD) - {"plus"}
+    assert set(found[1:]) == set(vocabulary.COMMON["changes.add"]) - {"plus"}
     text = "name: till\ncommon_words: false\nchanges:\n  add: [with a dash of]\n"
     assert words_of(profile_of(tmp_path, text), "changes.add") == ("with a dash of",)
 
