@@ -7,6 +7,7 @@ next; to ask whether they are equal would take longer than the work that is save
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Generic, TypeVar
 
 Found = TypeVar("Found")
@@ -20,7 +21,7 @@ class Kept(Generic[Found]):
     make : callable
         Makes the thing for a combination that is new.
     most : int
-        Combinations kept; where there are more, all are forgotten.
+        Combinations kept; where there are more, the one kept longest is forgotten.
     """
 
     def __init__(self, make: Callable[[], Found], *, most: int = 8) -> None:
@@ -34,7 +35,9 @@ class Kept(Generic[Found]):
         entry = self._found.get(key)
         if entry is None:
             if len(self._found) >= self._most:
-                self._found.clear()
+                # Another thread may have made room, or taken it, in the same moment.
+                with suppress(RuntimeError, StopIteration):
+                    self._found.pop(next(iter(self._found)), None)
             # The objects are held, so that no other one gets the identity of one of them.
             entry = self._found[key] = (objects, self._make())
         return entry[1]

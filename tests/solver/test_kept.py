@@ -36,11 +36,12 @@ def test_what_is_kept_holds_its_objects() -> None:
         found.append(number)
 
 
-def test_more_than_the_most_begins_afresh() -> None:
+def test_of_more_than_the_most_the_first_is_forgotten() -> None:
     kept: Kept[list[int]] = Kept(list, most=2)
     things = [Thing() for _ in range(3)]
     for thing in things:
         kept.of(thing).append(1)
+    assert [kept.of(thing) for thing in things[1:]] == [[1], [1]]
     assert kept.of(things[0]) == []
 
 
