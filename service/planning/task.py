@@ -45,7 +45,7 @@ PAUSE_AFTER_FAULT_S = 2.0
 CALM_S = 0.03
 """A search begins when nothing came over the desk for so long."""
 
-LONGEST_S = 1.0
+LONGEST_S = 2.0
 """A search waits for that no longer than this."""
 
 
