@@ -26,16 +26,8 @@ from datetime import UTC, datetime
 
 from loadtest.post_latency import percentile
 from loadtest.printed import (
-    EIGHTH_LAYOUTS,
-    FIFTH_LAYOUTS,
     FIRST_LAYOUTS,
-    FOURTH_LAYOUTS,
-    NINTH_LAYOUTS,
-    SECOND_LAYOUTS,
-    SEVENTH_LAYOUTS,
-    SIXTH_LAYOUTS,
-    TENTH_LAYOUTS,
-    THIRD_LAYOUTS,
+    SETS,
     Layout,
     samples,
     tickets,
@@ -46,11 +38,7 @@ from loadtest.printed.till import Night, night
 from service.printing.learning import learn
 from service.printing.reading import read_print
 
-LAYOUTS = (
-    *(*FIRST_LAYOUTS, *SECOND_LAYOUTS, *THIRD_LAYOUTS),
-    *(*FOURTH_LAYOUTS, *FIFTH_LAYOUTS, *SIXTH_LAYOUTS),
-    *(*SEVENTH_LAYOUTS, *EIGHTH_LAYOUTS, *NINTH_LAYOUTS, *TENTH_LAYOUTS),
-)
+LAYOUTS = tuple(layout for layouts in SETS for layout in layouts)
 SENT_LAYOUT = "galley"
 KEPT_MS = 100
 

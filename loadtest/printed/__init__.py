@@ -33,6 +33,12 @@ from .tenth import LAYOUTS as TENTH_LAYOUTS
 from .third import LAYOUTS as THIRD_LAYOUTS
 from .truth import Drink, Inked, Kind, Print, Role
 
+SETS = (
+    *(FIRST_LAYOUTS, SECOND_LAYOUTS, THIRD_LAYOUTS, FOURTH_LAYOUTS, FIFTH_LAYOUTS, SIXTH_LAYOUTS),
+    *(SEVENTH_LAYOUTS, EIGHTH_LAYOUTS, NINTH_LAYOUTS, TENTH_LAYOUTS),
+)
+"""Every set of tills."""
+
 __all__ = [
     "EIGHTH_LAYOUTS",
     "FIFTH_LAYOUTS",
@@ -40,6 +46,7 @@ __all__ = [
     "FOURTH_LAYOUTS",
     "NINTH_LAYOUTS",
     "SECOND_LAYOUTS",
+    "SETS",
     "SEVENTH_LAYOUTS",
     "SIXTH_LAYOUTS",
     "TENTH_LAYOUTS",

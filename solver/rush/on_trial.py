@@ -19,8 +19,8 @@ HOUR = 4
 FEW_ROUNDS = 20
 """An hour in which fewer rounds than this were placed on all nights together says too little."""
 MORE_ROUNDS = 1.05
-"""So many times as many rounds may come on a night as the first rota had there: guests are the same
-by every rota, and a few order again or leave by how they are served."""
+"""So many times as many rounds may come on a night as the first rota had there, or as many times
+fewer: guests are the same by every rota, and a few rethink by how they are served."""
 
 
 class OnTrial:
@@ -36,6 +36,8 @@ class OnTrial:
         Told what is run by `doing`.
     goal : float
         Share of rounds within their promise that every hour has to keep.
+    doing : callable
+        Says which rota is run, for whoever watches.
     """
 
     def __init__(
@@ -58,7 +60,8 @@ class OnTrial:
     def keeps(self, rush: Rush, *, all_nights: bool = False) -> tuple[bool, Sequence[Figures]]:
         """Whether a rush keeps the goal in every hour, and the nights that were run to know it.
 
-        Told to stop, it gives the whole nights so far and False.
+        Told to stop, it gives False and the whole nights from the first on: a long night must not
+        be left out for having been long.
 
         Parameters
         ----------
@@ -76,9 +79,10 @@ class OnTrial:
             found |= self._run(rush, wave)
             if not runs_all and self._is_lost(found):
                 return False, _in_order(found)
-        nights = _in_order(found)
         if len(found) < self._asked.nights:
-            return False, nights
+            missing = next(night for night in range(self._asked.nights) if night not in found)
+            return False, _in_order({night: found[night] for night in range(missing)})
+        nights = _in_order(found)
         quarters = rush.scenario.num_quarters
         if not self._placed:
             self._placed = [[rounds for _, rounds in hours(one, quarters)] for one in nights]
@@ -114,8 +118,9 @@ class OnTrial:
         for hour in range(len(self._placed[0])):
             kept = sum(rows[hour][0] for rows in had)
             rounds = sum(rows[hour][1] for rows in had)
-            more = MORE_ROUNDS * sum(rows[hour] for rows in to_come)
-            if rounds + more >= FEW_ROUNDS and kept + more < self._goal * (rounds + more):
+            rest = sum(rows[hour] for rows in to_come)
+            more, fewer = MORE_ROUNDS * rest, rest / MORE_ROUNDS
+            if rounds + fewer >= FEW_ROUNDS and kept + more < self._goal * (rounds + more):
                 return True
         return False
 

@@ -16,16 +16,7 @@ from operator import attrgetter
 import pytest
 
 from loadtest.printed import (
-    EIGHTH_LAYOUTS,
-    FIFTH_LAYOUTS,
-    FIRST_LAYOUTS,
-    FOURTH_LAYOUTS,
-    NINTH_LAYOUTS,
-    SECOND_LAYOUTS,
-    SEVENTH_LAYOUTS,
-    SIXTH_LAYOUTS,
-    TENTH_LAYOUTS,
-    THIRD_LAYOUTS,
+    SETS,
     Kind,
     Layout,
     Print,
@@ -45,10 +36,6 @@ from service.printing.reading import read_print
 
 EACH = 40
 """Prints of each layout."""
-SETS = (
-    *(FIRST_LAYOUTS, SECOND_LAYOUTS, THIRD_LAYOUTS, FOURTH_LAYOUTS, FIFTH_LAYOUTS, SIXTH_LAYOUTS),
-    *(SEVENTH_LAYOUTS, EIGHTH_LAYOUTS, NINTH_LAYOUTS, TENTH_LAYOUTS),
-)
 NAMES = {layout.name: layout for layouts in SETS for layout in layouts}
 LEAST_PCT = dict.fromkeys(NAMES, 99.5) | {"diner": 94.0}
 """Nothing on the diner's paper tells dishes from drinks: those that no sample had go to a person,

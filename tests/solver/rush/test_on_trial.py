@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -83,3 +84,23 @@ def test_hours_hold_every_round_once(rush: Rush) -> None:
 def test_told_to_stop_it_keeps_nothing(rush: Rush) -> None:
     kept, nights = trial(rush, 0.01, stop_after=2).keeps(rush)
     assert (kept, len(nights)) == (False, 2)
+
+
+class Backwards:
+    """A runner whose results come from the last night to the first."""
+
+    workers = NIGHTS
+
+    def run(self, work: Any, jobs: Any, should_stop: Any) -> Iterator[tuple[int, Any]]:
+        """Give results until told to stop."""
+        for position, job in reversed(list(enumerate(jobs))):
+            if should_stop():
+                return
+            yield position, work(job, lambda: False)
+
+
+def test_no_night_is_left_out_for_having_been_long(rush: Rush) -> None:
+    stopped = trial(rush, 0.01, runner=Backwards(), stop_after=2)
+    assert stopped.keeps(rush) == (False, ()), "the first night was not done"
+    whole = trial(rush, 0.5, runner=Backwards()).keeps(rush)
+    assert whole == trial(rush, 0.5).keeps(rush)
